@@ -1,0 +1,1 @@
+//! A pattern and a camera make a clip with known truth.
