@@ -1,0 +1,124 @@
+//! A colour name for a chromaticity, with the doubt that an unknown white balance leaves.
+//!
+//! Names go by hue line and not by region: no red or amber signal-light region of a published standard lies inside
+//! BT.709, so a clip cannot show the chromaticity that the lamp has; but clipping to the camera's gamut moves a colour
+//! mostly along its hue line.
+
+use statrs::function::erf::erf;
+
+use super::name::{ColourName, NameBelief};
+use super::space::D65;
+
+/// Boundaries of the names as hue angles about D65 in u'v', in degrees, anticlockwise from +u'. Each is where the hue line
+/// of a dominant wavelength between two lamp classes lies once a camera has clipped it to BT.709 (red 607 nm and up, amber to
+/// 583, yellow to 570, green to 499, cyan to 484, blue to the purples); guessed to a few degrees, as no published figure
+/// exists for phone cameras.
+const BOUNDARIES: [(ColourName, f64, f64); 7] = [
+    (ColourName::Red, -17.0, 19.0),
+    (ColourName::Amber, 19.0, 46.0),
+    (ColourName::Yellow, 46.0, 86.0),
+    (ColourName::Green, 86.0, 172.0),
+    (ColourName::Cyan, 172.0, 224.0),
+    (ColourName::Blue, 224.0, 283.0),
+    (ColourName::Violet, 283.0, 343.0),
+];
+
+/// Error of a hue angle from white balance and clipping, degrees (guessed: a red or blue gain 10 % off turns the hue of a
+/// half-saturated amber by about 6 degrees).
+const HUE_SD_DEG: f64 = 6.0;
+
+/// Distance from D65 in u'v' below which a colour reads as white: the spread of camera whites between about 4500 K and
+/// 8000 K (guessed), and how soft that edge is.
+const WHITE_RADIUS: f64 = 0.032;
+const WHITE_RADIUS_SD: f64 = 0.010;
+
+/// A filament at 2700 K lies 0.088 from D65 at 42 degrees (CIE 015 Planckian locus), so whites reach further that way.
+const WARM_ANGLE_DEG: f64 = 42.0;
+const WARM_REACH: f64 = 0.050;
+/// Along that direction a white reads as warm from about 4000 K (0.033) on.
+const WARM_FROM: f64 = 0.030;
+const WARM_SD: f64 = 0.010;
+
+/// What a chromaticity may be called. `sd` is the noise of `u` and `v`; the camera's systematic error is added here.
+#[must_use]
+pub fn name_colour(u: f64, v: f64, sd: f64) -> NameBelief {
+    let (du, dv) = (u - D65.0, v - D65.1);
+    let radius = du.hypot(dv);
+    let angle = dv.atan2(du).to_degrees();
+    let hue_sd = HUE_SD_DEG.hypot((sd / radius.max(1e-4)).to_degrees()).min(120.0);
+
+    let towards_warm = (angle - WARM_ANGLE_DEG).to_radians().cos();
+    let edge = WHITE_RADIUS + WARM_REACH * towards_warm.max(0.0).powi(2);
+    let white = normal_cdf((edge - radius) / WHITE_RADIUS_SD.hypot(sd));
+    let warm = normal_cdf((radius * towards_warm - WARM_FROM) / WARM_SD.hypot(sd));
+
+    let mut weights = [0.0; ColourName::ALL.len()];
+    for (name, from, to) in BOUNDARIES {
+        // A hue is a circle: count the interval once more on either side.
+        let share: f64 = [-360.0, 0.0, 360.0]
+            .into_iter()
+            .map(|turn| normal_cdf((to + turn - angle) / hue_sd) - normal_cdf((from + turn - angle) / hue_sd))
+            .sum();
+        weights[name.index()] = share * (1.0 - white);
+    }
+    weights[ColourName::White.index()] = white * (1.0 - warm);
+    weights[ColourName::WarmWhite.index()] = white * warm;
+    NameBelief::from_weights(weights)
+}
+
+fn normal_cdf(z: f64) -> f64 {
+    0.5 * (1.0 + erf(z / std::f64::consts::SQRT_2))
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+    use crate::colour::space::uv;
+
+    // Lamp models of Gaussian spectrum as linear BT.709, clipped below zero as an 8-bit picture does (colour-science
+    // 0.4.7). Red and amber lie 14 degrees apart, two standard deviations of the white balance, so up to 15 % of doubt is
+    // right. A 570 nm "green" is yellow to a camera, so both names must stay possible there.
+    #[rstest]
+    #[case::red_632([1.0, 0.0, 0.0], &[ColourName::Red])]
+    #[case::orange_605([1.0, 0.030_91, 0.0], &[ColourName::Red, ColourName::Amber])]
+    #[case::amber_592([1.0, 0.171_58, 0.0], &[ColourName::Amber])]
+    #[case::yellow_585([1.0, 0.310_91, 0.0], &[ColourName::Amber, ColourName::Yellow])]
+    #[case::yellow_green_573([1.0, 0.788_07, 0.0], &[ColourName::Yellow, ColourName::Green])]
+    #[case::green_525([0.0, 1.0, 0.0], &[ColourName::Green])]
+    #[case::blue_465([0.0, 0.0, 1.0], &[ColourName::Blue])]
+    #[case::white_d65([1.0, 1.0, 1.0], &[ColourName::White])]
+    fn names_published_lamp_models(#[case] rgb: [f64; 3], #[case] allowed: &[ColourName]) {
+        let (u, v) = uv(rgb).unwrap();
+        let belief = name_colour(u, v, 0.002);
+        let mass: f64 = allowed.iter().map(|&name| belief.of(name)).sum();
+        assert!(mass > 0.85, "{:?}", &belief.ranked()[..3]);
+        assert!(
+            allowed.contains(&belief.ranked()[0].0),
+            "{:?}",
+            &belief.ranked()[..3]
+        );
+    }
+
+    // Planckian locus, CIE 015 figures by colour-science: 2700 K is warm white or a pale amber, never red or green.
+    #[test]
+    fn filament_white_is_warm() {
+        let (u, v) = crate::colour::uv_of_xy(0.437_0, 0.404_1);
+        let belief = name_colour(u, v, 0.003);
+        assert_eq!(
+            belief.ranked()[0].0,
+            ColourName::WarmWhite,
+            "{:?}",
+            &belief.ranked()[..3]
+        );
+    }
+
+    #[test]
+    fn noise_leaves_doubt() {
+        let (u, v) = uv([1.0, 0.171_58, 0.0]).unwrap();
+        let sure = name_colour(u, v, 0.001).of(ColourName::Amber);
+        let unsure = name_colour(u, v, 0.06).of(ColourName::Amber);
+        assert!(sure > 0.75 && unsure < 0.6, "{sure} {unsure}");
+    }
+}

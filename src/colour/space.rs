@@ -1,0 +1,120 @@
+//! Primaries, XYZ and CIE 1976 u'v'.
+
+use crate::footage::Primaries;
+
+/// Rows of a 3x3 matrix.
+pub(super) type Mat3 = [[f32; 3]; 3];
+
+/// D65 as BT.709 states it, u'v' of x 0.3127, y 0.3290.
+pub const D65: (f64, f64) = (0.197_833, 0.468_320);
+
+/// To XYZ. Figures: derived from the primaries of BT.709, BT.601, BT.2020 and SMPTE EG 432-1 by colour-science 0.4.7.
+fn to_xyz(primaries: Primaries) -> [[f64; 3]; 3] {
+    match primaries {
+        Primaries::Bt709 => BT709_TO_XYZ,
+        Primaries::Bt2020 => [
+            [0.636_958_048_3, 0.144_616_903_6, 0.168_880_975_2],
+            [0.262_700_212_0, 0.677_998_071_5, 0.059_301_716_5],
+            [0.0, 0.028_072_693_0, 1.060_985_057_7],
+        ],
+        Primaries::P3D65 => [
+            [0.486_570_948_6, 0.265_667_693_2, 0.198_217_285_2],
+            [0.228_974_564_1, 0.691_738_521_8, 0.079_286_914_1],
+            [0.0, 0.045_113_381_9, 1.043_944_368_9],
+        ],
+        Primaries::Bt601Lines625 => [
+            [0.430_553_813_3, 0.341_549_803_5, 0.178_352_310_2],
+            [0.222_004_310_0, 0.706_654_765_9, 0.071_340_924_1],
+            [0.020_182_210_0, 0.129_553_373_8, 0.939_322_167_0],
+        ],
+        Primaries::Bt601Lines525 => [
+            [0.393_520_903_7, 0.365_258_076_7, 0.191_676_946_7],
+            [0.212_376_360_7, 0.701_059_856_9, 0.086_563_782_4],
+            [0.018_739_090_7, 0.111_933_926_7, 0.958_384_733_4],
+        ],
+    }
+}
+
+const BT709_TO_XYZ: [[f64; 3]; 3] = [
+    [0.412_390_799_3, 0.357_584_339_4, 0.180_480_788_4],
+    [0.212_639_005_9, 0.715_168_678_8, 0.072_192_315_4],
+    [0.019_330_818_7, 0.119_194_779_8, 0.950_532_152_2],
+];
+
+/// The matrix that takes linear light on `primaries` to linear light on BT.709's.
+pub(super) fn bt709_from(primaries: Primaries) -> Mat3 {
+    let to = invert(BT709_TO_XYZ);
+    let from = to_xyz(primaries);
+    let mut out = [[0.0f32; 3]; 3];
+    for (row, out_row) in out.iter_mut().enumerate() {
+        for (column, value) in out_row.iter_mut().enumerate() {
+            *value = (0..3).map(|k| to[row][k] * from[k][column]).sum::<f64>() as f32;
+        }
+    }
+    out
+}
+
+fn invert(m: [[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    let cofactor = |r: usize, c: usize| {
+        let (r1, r2, c1, c2) = ((r + 1) % 3, (r + 2) % 3, (c + 1) % 3, (c + 2) % 3);
+        m[r1][c1] * m[r2][c2] - m[r1][c2] * m[r2][c1]
+    };
+    let determinant: f64 = (0..3).map(|c| m[0][c] * cofactor(0, c)).sum();
+    let mut out = [[0.0; 3]; 3];
+    for (row, out_row) in out.iter_mut().enumerate() {
+        for (column, value) in out_row.iter_mut().enumerate() {
+            *value = cofactor(column, row) / determinant;
+        }
+    }
+    out
+}
+
+#[inline]
+pub(super) fn multiply(m: &Mat3, v: [f32; 3]) -> [f32; 3] {
+    m.map(|row| row[0] * v[0] + row[1] * v[1] + row[2] * v[2])
+}
+
+/// CIE 1976 u'v' of linear light on BT.709 primaries; `None` where there is no light (X + 15 Y + 3 Z not positive).
+#[must_use]
+pub fn uv(rgb: [f64; 3]) -> Option<(f64, f64)> {
+    let [x, y, z] = BT709_TO_XYZ.map(|row| row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2]);
+    let sum = x + 15.0 * y + 3.0 * z;
+    (sum > 1e-9).then(|| (4.0 * x / sum, 9.0 * y / sum))
+}
+
+/// CIE 1976 u'v' of CIE 1931 xy (CIE 015:2018).
+#[must_use]
+pub fn uv_of_xy(x: f64, y: f64) -> (f64, f64) {
+    let sum = -2.0 * x + 12.0 * y + 3.0;
+    (4.0 * x / sum, 9.0 * y / sum)
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    // Figures: colour-science 0.4.7 for the sRGB primaries.
+    #[rstest]
+    #[case([1.0, 0.0, 0.0], (0.450_704, 0.522_887))]
+    #[case([0.0, 1.0, 0.0], (0.125_0, 0.562_5))]
+    #[case([0.0, 0.0, 1.0], (0.175_439, 0.157_895))]
+    #[case([1.0, 1.0, 1.0], D65)]
+    fn uv_of_primaries(#[case] rgb: [f64; 3], #[case] expected: (f64, f64)) {
+        let got = uv(rgb).unwrap();
+        assert!(
+            (got.0 - expected.0).abs() < 2e-5 && (got.1 - expected.1).abs() < 2e-5,
+            "{got:?}"
+        );
+    }
+
+    // A 632 nm lamp filmed in BT.2020 (linear 1, 0.003 15, -0.000 02) lies outside BT.709 by the published figures
+    // (1, -0.072 94, -0.011 15 once scaled to a red of 1): colour-science 0.4.7.
+    #[test]
+    fn wide_gamut_red_keeps_its_negative_green() {
+        let rgb = multiply(&bt709_from(Primaries::Bt2020), [1.0, 0.003_15, -0.000_02]);
+        assert!((rgb[1] / rgb[0] + 0.072_94).abs() < 2e-4, "{rgb:?}");
+        assert!((rgb[2] / rgb[0] + 0.011_15).abs() < 2e-4, "{rgb:?}");
+    }
+}
