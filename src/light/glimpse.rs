@@ -3,7 +3,8 @@
 /// A lamp followed through the clip.
 #[derive(Debug, Clone)]
 pub struct Followed {
-    /// Column of its centre in the upright picture of the first frame in which its place is in view, pixels.
+    /// Column of its centre in the upright picture of the first frame, pixels; outside the picture where it comes into view
+    /// later.
     pub x: f64,
     /// Row of its centre, likewise.
     pub y: f64,
@@ -13,11 +14,39 @@ pub struct Followed {
     pub score: f64,
     /// One entry a frame, in time order.
     pub glimpses: Vec<Glimpse>,
+    /// What made it hard to see.
+    pub notices: Vec<super::Notice>,
 }
 
-/// The lamp in one frame.
+/// The lamp in one frame. Light is linear, on BT.709 primaries, 1 being the white of the picture, the camera's changes of
+/// exposure taken out.
 #[derive(Debug, Clone, Copy)]
 pub struct Glimpse {
     /// Seconds since the first frame.
     pub time_s: f64,
+    /// Whether the place of the lamp could be seen; if not, the other figures mean nothing.
+    pub sighting: Sighting,
+    /// Mean of the three channels over the lamp, weighted by its shape, less the same in its darkest state.
+    pub excess: f64,
+    /// Mean of the three channels over the lamp in its darkest state less that of its surround: above 0 where even the
+    /// darkest state may be lit.
+    pub base: f64,
+    /// Whether the darkest state looks like a source and not like an unlit lens.
+    pub base_is_lit: bool,
+    /// Red, green, blue of the emitted light (this frame less the unlit lens, or less the surround where it never was
+    /// unlit), over those pixels that are not clipped.
+    pub emitted: [f64; 3],
+    /// Share of the lit lamp's light that fell on clipped pixels, 0 to 1.
+    pub clipped: f64,
+}
+
+/// Whether the place of the light could be seen in a frame. Hidden is not dark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sighting {
+    /// In view.
+    Seen,
+    /// In the frame but covered, or the frame is damaged or too blurred to tell.
+    Hidden,
+    /// Outside the frame.
+    OutOfFrame,
 }

@@ -1,7 +1,17 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
+mod exposure;
 mod glimpse;
+mod measure;
+mod motion;
 mod notice;
+mod patch;
+mod reduced;
+mod scan;
+mod score;
+mod watch;
+mod window;
 
-pub use glimpse::{Followed, Glimpse};
+pub use glimpse::{Followed, Glimpse, Sighting};
 pub use notice::Notice;
+pub use watch::Watcher;

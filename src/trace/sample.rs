@@ -1,6 +1,7 @@
 //! The trace of one light.
 
 use crate::colour::NameBelief;
+pub use crate::light::Sighting;
 
 /// What one light did, per frame.
 #[derive(Debug, Clone)]
@@ -29,17 +30,6 @@ pub struct Sample {
     pub chroma: Option<Chroma>,
     /// Index into [`Trace::tints`] of the colour of this frame; `None` when dark or not to be told.
     pub tint: Option<usize>,
-}
-
-/// Whether the place of the light could be seen in a frame. Hidden is not dark.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sighting {
-    /// In view.
-    Seen,
-    /// In the frame but covered, or the frame is damaged or too blurred to tell.
-    Hidden,
-    /// Outside the frame.
-    OutOfFrame,
 }
 
 /// A chromaticity in CIE 1976 u'v'.

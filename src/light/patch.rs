@@ -1,0 +1,138 @@
+//! The pixels about one lamp in every frame of a window, on the scene's own grid.
+
+use ndarray::Array2;
+
+use super::motion::Move;
+use super::window::Window;
+use crate::colour::Decoder;
+
+/// One pixel: linear light (exposure changes taken out), and how far it is from clipping, 1 far to 0 clipped.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Pixel {
+    pub light: [f32; 3],
+    pub sound: f32,
+}
+
+impl Pixel {
+    pub(super) fn mean(&self) -> f32 {
+        (self.light[0] + self.light[1] + self.light[2]) / 3.0
+    }
+}
+
+/// A square of pixels about a lamp, frame by frame.
+pub(super) struct Patches {
+    /// Pixels from the centre, in reduced pixels of the scene, in row order.
+    pub offsets: Vec<(f64, f64)>,
+    /// One row a frame, one column an offset; `None` where the square is not wholly in the frame or the frame was not placed.
+    pub frames: Vec<Option<Vec<Pixel>>>,
+    /// The centre lies outside the frame.
+    pub outside: Vec<bool>,
+}
+
+impl Patches {
+    /// Cuts the squares, of `half` pixels to every side, about scene place `(x, y)`. `gains` gives the exposure of each frame
+    /// relative to the usual one.
+    pub(super) fn cut(
+        window: &Window,
+        decoder: &Decoder,
+        gains: &[f64],
+        (x, y): (f64, f64),
+        half: usize,
+    ) -> Self {
+        let reach = half as i32;
+        let offsets: Vec<(f64, f64)> = (-reach..=reach)
+            .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
+            .collect();
+        let mut frames = Vec::with_capacity(window.frames.len());
+        let mut outside = Vec::with_capacity(window.frames.len());
+        for (kept, &gain) in window.frames.iter().zip(gains) {
+            let planes = Planes {
+                luma: &kept.picture.luma,
+                differences: &kept.picture.differences,
+            };
+            let (rows, columns) = kept.picture.luma.dim();
+            let (cx, cy) = kept.placed.scene.apply(x, y);
+            outside.push(!(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64));
+            let usable = kept.placed.found && !kept.picture.damaged;
+            frames.push(if usable {
+                planes.square(&kept.placed.scene, (x, y), &offsets, decoder, gain as f32)
+            } else {
+                None
+            });
+        }
+        Self {
+            offsets,
+            frames,
+            outside,
+        }
+    }
+
+    /// The frames in which the square could be cut, with their index.
+    pub(super) fn seen(&self) -> impl Iterator<Item = (usize, &Vec<Pixel>)> {
+        self.frames
+            .iter()
+            .enumerate()
+            .filter_map(|(i, frame)| Some((i, frame.as_ref()?)))
+    }
+}
+
+struct Planes<'a> {
+    luma: &'a Array2<u8>,
+    differences: &'a [Array2<u8>; 2],
+}
+
+impl Planes<'_> {
+    /// `None` if more than a third of the square is out of the frame; pixels beyond the edge repeat the edge.
+    fn square(
+        &self,
+        scene: &Move,
+        (x, y): (f64, f64),
+        offsets: &[(f64, f64)],
+        decoder: &Decoder,
+        gain: f32,
+    ) -> Option<Vec<Pixel>> {
+        /// Non-linear value at which a channel begins to count as clipped, and where it wholly does. Below the code's
+        /// white since tone curves bend over before it (guessed).
+        const CLIP_FROM: f32 = 0.86;
+        const CLIP_FULL: f32 = 0.99;
+        let (rows, columns) = self.luma.dim();
+        let (cx, cy) = scene.apply(x, y);
+        let within = cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64;
+        if !within {
+            return None;
+        }
+        Some(
+            offsets
+                .iter()
+                .map(|(dx, dy)| {
+                    let (px, py) = scene.apply(x + dx, y + dy);
+                    let samples = [
+                        bilinear(self.luma, px, py),
+                        bilinear(&self.differences[0], px / 2.0 - 0.25, py / 2.0 - 0.25),
+                        bilinear(&self.differences[1], px / 2.0 - 0.25, py / 2.0 - 0.25),
+                    ];
+                    let coded = decoder.coded_rgb(samples);
+                    let top = coded[0].max(coded[1]).max(coded[2]);
+                    Pixel {
+                        light: decoder.linear(samples).map(|v| v / gain),
+                        sound: ((CLIP_FULL - top) / (CLIP_FULL - CLIP_FROM)).clamp(0.0, 1.0),
+                    }
+                })
+                .collect(),
+        )
+    }
+}
+
+#[inline]
+fn bilinear(plane: &Array2<u8>, x: f64, y: f64) -> f32 {
+    let (rows, columns) = plane.dim();
+    let (x, y) = (
+        x.clamp(0.0, columns as f64 - 1.001).max(0.0),
+        y.clamp(0.0, rows as f64 - 1.001).max(0.0),
+    );
+    let (c, r) = (x as usize, y as usize);
+    let (c1, r1) = ((c + 1).min(columns - 1), (r + 1).min(rows - 1));
+    let (fx, fy) = ((x - c as f64) as f32, (y - r as f64) as f32);
+    let at = |r, c| f32::from(plane[(r, c)]);
+    (at(r, c) * (1.0 - fx) + at(r, c1) * fx) * (1.0 - fy) + (at(r1, c) * (1.0 - fx) + at(r1, c1) * fx) * fy
+}

@@ -1,0 +1,264 @@
+//! Where in the scene something lit up, changed or glows: candidate places for lamps.
+//!
+//! Works on cells of two by two reduced pixels, in the coordinates of the scene, so that camera movement is taken out.
+
+use ndarray::{Array2, Zip};
+
+use super::window::{Kept, Window};
+
+/// A place that may be a lamp, in reduced pixels of the scene.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Seed {
+    pub x: f64,
+    pub y: f64,
+    /// Radius of the changing or glowing spot, reduced pixels.
+    pub radius: f64,
+    /// How much it stands out, in 8-bit steps.
+    pub strength: f64,
+    /// Found because it changed; otherwise because it glows.
+    pub changes: bool,
+}
+
+/// Candidates of each sort that are looked at more closely.
+const CHANGING: usize = 30;
+const GLOWING: usize = 14;
+/// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
+const LEAST_CHANGE: f32 = 9.0;
+/// Least glow over the surround, 8-bit steps (guessed; an unlit part of a board rarely stands out by as much on all sides).
+const LEAST_GLOW: f32 = 26.0;
+
+/// Lowest, highest and mean samples of every cell of the scene over a window.
+pub(super) struct Scan {
+    low: [Array2<u8>; 3],
+    high: [Array2<u8>; 3],
+    mean: [Array2<f32>; 3],
+    seen: Array2<u32>,
+}
+
+impl Scan {
+    pub(super) fn new(window: &Window) -> Self {
+        let (rows, columns) = window.dim();
+        let cells = (rows.div_ceil(2), columns.div_ceil(2));
+        let mut scan = Self {
+            low: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
+            high: [(); 3].map(|()| Array2::zeros(cells)),
+            mean: [(); 3].map(|()| Array2::zeros(cells)),
+            seen: Array2::zeros(cells),
+        };
+        for kept in window.usable() {
+            scan.add(kept);
+        }
+        let seen = &scan.seen;
+        for mean in &mut scan.mean {
+            Zip::from(mean)
+                .and(seen)
+                .for_each(|sum, &count| *sum /= count.max(1) as f32);
+        }
+        scan
+    }
+
+    fn add(&mut self, kept: &Kept) {
+        let luma = cell_luma(&kept.picture.luma);
+        let planes = [&luma, &kept.picture.differences[0], &kept.picture.differences[1]];
+        let (rows, columns) = luma.dim();
+        let place = kept.placed.scene;
+        for row in 0..self.seen.nrows() {
+            // The centre of a cell, in pixels, is at 2 i + 0.5.
+            let (mut px, mut py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
+            for column in 0..self.seen.ncols() {
+                let (cx, cy) = ((px * 0.5 + 0.25).floor(), (py * 0.5 + 0.25).floor());
+                px += 2.0 * place.c;
+                py += 2.0 * place.s;
+                if !(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64) {
+                    continue;
+                }
+                let at = (cy as usize, cx as usize);
+                self.seen[(row, column)] += 1;
+                for (k, plane) in planes.iter().enumerate() {
+                    let value = plane[at];
+                    let low = &mut self.low[k][(row, column)];
+                    *low = value.min(*low);
+                    let high = &mut self.high[k][(row, column)];
+                    *high = value.max(*high);
+                    self.mean[k][(row, column)] += f32::from(value);
+                }
+            }
+        }
+    }
+
+    /// Candidate places, changing ones first, each sort strongest first.
+    pub(super) fn seeds(&self, frames: usize) -> Vec<Seed> {
+        let mut seeds = Vec::new();
+        if frames > 1 {
+            let change = self.change(frames);
+            seeds.extend(peaks(&change, LEAST_CHANGE, CHANGING, true));
+        }
+        seeds.extend(peaks(&self.glow(), LEAST_GLOW, GLOWING, false));
+        seeds
+    }
+
+    /// By how much a cell rose above all that its neighbourhood was at its lowest, or its colour left what the
+    /// neighbourhood's colour ever was. An edge that jitters stays within its neighbourhood; a lamp does not.
+    fn change(&self, frames: usize) -> Array2<f32> {
+        let enough = (frames as u32 / 3).max(1);
+        let low_luma = spread(&self.low[0], 2, u8::max);
+        let mut change = Array2::zeros(self.seen.dim());
+        Zip::from(&mut change)
+            .and(&self.high[0])
+            .and(&low_luma)
+            .for_each(|out, &high, &low| {
+                *out = f32::from(high) - f32::from(low);
+            });
+        for k in 1..3 {
+            let low_ceiling = spread(&self.low[k], 1, u8::max);
+            let high_floor = spread(&self.high[k], 1, u8::min);
+            Zip::from(&mut change)
+                .and(&self.high[k])
+                .and(&low_ceiling)
+                .and(&self.low[k])
+                .and(&high_floor)
+                .for_each(|out, &high, &ceiling, &low, &floor| {
+                    let rise = f32::from(high) - f32::from(ceiling);
+                    let fall = f32::from(floor) - f32::from(low);
+                    *out = out.max(rise).max(fall);
+                });
+        }
+        Zip::from(&mut change).and(&self.seen).for_each(|out, &seen| {
+            if seen < enough || *out < 0.0 {
+                *out = 0.0;
+            }
+        });
+        change
+    }
+
+    /// By how much a cell is brighter or more saturated than the ring about it, on the mean picture.
+    fn glow(&self) -> Array2<f32> {
+        let mut glow = Array2::zeros(self.seen.dim());
+        Zip::indexed(&mut glow).for_each(|(r, c), out| {
+            let [y, b, r_] = [0, 1, 2].map(|k| self.mean[k][(r, c)]);
+            *out = y + 1.5 * (b - 128.0).abs().max((r_ - 128.0).abs());
+        });
+        glow
+    }
+}
+
+fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
+    let (rows, columns) = luma.dim();
+    Array2::from_shape_fn((rows.div_ceil(2), columns.div_ceil(2)), |(r, c)| {
+        let (r0, c0) = (2 * r, 2 * c);
+        let (r1, c1) = ((r0 + 1).min(rows - 1), (c0 + 1).min(columns - 1));
+        let sum = [(r0, c0), (r0, c1), (r1, c0), (r1, c1)]
+            .map(|at| u16::from(luma[at]))
+            .iter()
+            .sum::<u16>();
+        u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
+    })
+}
+
+/// The `pick` (min or max) over a square of `2 half + 1` cells.
+fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8> {
+    let (rows, columns) = plane.dim();
+    let across = Array2::from_shape_fn((rows, columns), |(r, c)| {
+        let (from, to) = (c.saturating_sub(half), (c + half).min(columns - 1));
+        (from..=to)
+            .map(|c| plane[(r, c)])
+            .reduce(pick)
+            .unwrap_or_default()
+    });
+    Array2::from_shape_fn((rows, columns), |(r, c)| {
+        let (from, to) = (r.saturating_sub(half), (r + half).min(rows - 1));
+        (from..=to)
+            .map(|r| across[(r, c)])
+            .reduce(pick)
+            .unwrap_or_default()
+    })
+}
+
+/// Local maxima that stand out from the ring about them, best first.
+fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed> {
+    /// Radius of the ring, cells: beyond the halo of an ordinary lamp, within the size of a hand.
+    const RING: isize = 9;
+    let (rows, columns) = map.dim();
+    let at = |r: isize, c: isize| {
+        (r >= 0 && c >= 0 && (r as usize) < rows && (c as usize) < columns)
+            .then(|| map[(r as usize, c as usize)])
+    };
+    let mut found: Vec<(f32, usize, usize)> = Vec::new();
+    for ((r, c), &value) in map.indexed_iter() {
+        if value < least {
+            continue;
+        }
+        let (row, column) = (r as isize, c as isize);
+        let neighbours = (-1..=1).flat_map(|dr| (-1..=1).map(move |dc| (dr, dc)));
+        // Of equal neighbours the first in reading order stands for all.
+        let is_top = neighbours.filter(|&d| d != (0, 0)).all(|(dr, dc)| {
+            at(row + dr, column + dc)
+                .is_none_or(|other| other < value || (other == value && (dr, dc) > (0, 0)))
+        });
+        if !is_top {
+            continue;
+        }
+        let ring: Vec<f32> = (0..16)
+            .filter_map(|i| {
+                let angle = f64::from(i) * std::f64::consts::TAU / 16.0;
+                at(
+                    row + (RING as f64 * angle.sin()).round() as isize,
+                    column + (RING as f64 * angle.cos()).round() as isize,
+                )
+            })
+            .collect();
+        let around = ring.iter().sum::<f32>() / ring.len().max(1) as f32;
+        let stands_out = value - around;
+        if stands_out >= least {
+            found.push((stands_out, r, c));
+        }
+    }
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut seeds: Vec<Seed> = Vec::new();
+    for (stands_out, r, c) in found {
+        let seed = Seed {
+            x: 2.0 * c as f64 + 0.5,
+            y: 2.0 * r as f64 + 0.5,
+            radius: spot_radius(map, r, c, map[(r, c)] - stands_out / 2.0),
+            strength: f64::from(stands_out),
+            changes,
+        };
+        if seeds
+            .iter()
+            .all(|kept| (kept.x - seed.x).hypot(kept.y - seed.y) > kept.radius.max(3.0))
+        {
+            seeds.push(seed);
+        }
+        if seeds.len() == most {
+            break;
+        }
+    }
+    seeds
+}
+
+/// Radius in reduced pixels of a disc with as many cells as are above `level` in one piece with the peak.
+fn spot_radius(map: &Array2<f32>, row: usize, column: usize, level: f32) -> f64 {
+    /// Beyond this many cells it is no small lamp; counting stops.
+    const MOST: usize = 700;
+    let (rows, columns) = map.dim();
+    let mut queue = vec![(row, column)];
+    let mut inside = std::collections::HashSet::from([(row, column)]);
+    while let Some((r, c)) = queue.pop() {
+        for (nr, nc) in [
+            (r.wrapping_sub(1), c),
+            (r + 1, c),
+            (r, c.wrapping_sub(1)),
+            (r, c + 1),
+        ] {
+            if nr < rows
+                && nc < columns
+                && inside.len() < MOST
+                && map[(nr, nc)] >= level
+                && inside.insert((nr, nc))
+            {
+                queue.push((nr, nc));
+            }
+        }
+    }
+    (inside.len() as f64 / std::f64::consts::PI).sqrt() * 2.0
+}

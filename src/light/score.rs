@@ -1,0 +1,304 @@
+//! How much a candidate place looks like an indicator lamp, from what it did over a window.
+
+use super::scan::Seed;
+use super::window::Window;
+
+/// A seed with its score and the evidence behind it.
+#[derive(Debug, Clone)]
+pub(super) struct Scored {
+    pub seed: Seed,
+    /// 0 to 1.
+    pub score: f64,
+    /// Per usable frame, the light's place between its dark and its lit state; for telling echoes of one lamp.
+    pub course: Vec<f64>,
+    /// Difference between lit and unlit, 8-bit steps.
+    pub contrast: f64,
+}
+
+/// Luma and colour differences of the spot and of the ring about it, one entry a usable frame that shows it.
+struct Series {
+    spot: Vec<[f64; 3]>,
+    ring: Vec<[f64; 3]>,
+}
+
+/// Scores a seed; `None` if it was in view in too few frames to say anything.
+pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
+    let series = gather(window, seed);
+    let (frames, usable) = (series.spot.len(), window.usable().count());
+    if frames == 0 || frames * 4 < usable {
+        return None;
+    }
+    let in_view = frames as f64 / usable as f64;
+    let split = if frames >= 4 {
+        two_states(&series.spot)
+    } else {
+        None
+    };
+    let (score, course, contrast) = match split {
+        Some(split) if seed.changes => {
+            let course = split.course(&series.spot);
+            let score = score_changing(&series, &split, &course, seed);
+            (score, course, split.contrast)
+        }
+        _ if seed.changes => return None,
+        _ => (score_steady(&series), vec![1.0; frames], seed.strength),
+    };
+    Some(Scored {
+        seed: *seed,
+        score: score * in_view.sqrt(),
+        course,
+        contrast,
+    })
+}
+
+fn gather(window: &Window, seed: &Seed) -> Series {
+    /// Spots are sampled over their inner part only, so that a small misplacement does not matter.
+    const INNER: f64 = 0.8;
+    let spot_offsets = disc(0.0, (seed.radius * INNER).clamp(1.0, 6.0));
+    let ring_from = (seed.radius * 2.0).clamp(5.0, 20.0);
+    let ring_offsets: Vec<_> = disc(ring_from, ring_from + 2.5)
+        .into_iter()
+        .filter(|(dx, dy)| (dx + dy).rem_euclid(2.0) < 1.0)
+        .collect();
+    let mut series = Series {
+        spot: Vec::new(),
+        ring: Vec::new(),
+    };
+    for kept in window.usable() {
+        let (x, y) = kept.placed.scene.apply(seed.x, seed.y);
+        let mean = |offsets: &[(f64, f64)]| {
+            let (rows, columns) = kept.picture.luma.dim();
+            let (mut sum, mut count) = ([0.0; 3], 0usize);
+            for (dx, dy) in offsets {
+                let (px, py) = ((x + dx).round(), (y + dy).round());
+                if px >= 0.0 && py >= 0.0 && px < columns as f64 && py < rows as f64 {
+                    let samples = kept.picture.samples(py as usize, px as usize);
+                    for k in 0..3 {
+                        sum[k] += f64::from(samples[k]);
+                    }
+                    count += 1;
+                }
+            }
+            (count * 2 > offsets.len()).then(|| sum.map(|s| s / count as f64))
+        };
+        if let (Some(spot), Some(ring)) = (mean(&spot_offsets), mean(&ring_offsets)) {
+            series.spot.push(spot);
+            series.ring.push(ring);
+        }
+    }
+    series
+}
+
+/// Whole-pixel offsets within a ring of the given radii.
+pub(super) fn disc(from: f64, to: f64) -> Vec<(f64, f64)> {
+    let reach = to.ceil() as i32;
+    (-reach..=reach)
+        .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
+        .filter(|(dx, dy)| {
+            let distance = dx.hypot(*dy);
+            distance >= from && distance <= to
+        })
+        .collect()
+}
+
+/// A division of the frames into a darker and a brighter state.
+struct Split {
+    dark: [f64; 3],
+    lit: [f64; 3],
+    /// Distance between the states, 8-bit steps.
+    contrast: f64,
+    /// Variance between the states as a share of all variance (Otsu's criterion), 0 to 1.
+    between: f64,
+}
+
+impl Split {
+    /// 0 at the dark state, 1 at the lit one.
+    fn course(&self, series: &[[f64; 3]]) -> Vec<f64> {
+        let axis: [f64; 3] = std::array::from_fn(|k| self.lit[k] - self.dark[k]);
+        let length = axis.iter().map(|a| a * a).sum::<f64>();
+        series
+            .iter()
+            .map(|s| (0..3).map(|k| (s[k] - self.dark[k]) * axis[k]).sum::<f64>() / length)
+            .collect()
+    }
+}
+
+/// Two means along the widest channel, refined in all three; `None` if nothing changes.
+fn two_states(series: &[[f64; 3]]) -> Option<Split> {
+    let range = |k: usize| {
+        let values = series.iter().map(|s| s[k]);
+        values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
+    };
+    let widest = (0..3).max_by(|&a, &b| range(a).total_cmp(&range(b)))?;
+    if range(widest) < 4.0 {
+        return None;
+    }
+    let mut order: Vec<usize> = (0..series.len()).collect();
+    order.sort_by(|&a, &b| series[a][widest].total_cmp(&series[b][widest]));
+    let tenth = (series.len() / 10).max(1);
+    let mean = |members: &[usize]| -> [f64; 3] {
+        std::array::from_fn(|k| members.iter().map(|&i| series[i][k]).sum::<f64>() / members.len() as f64)
+    };
+    let mut centres = [mean(&order[..tenth]), mean(&order[series.len() - tenth..])];
+    let distance = |a: &[f64; 3], b: &[f64; 3]| (0..3).map(|k| (a[k] - b[k]).powi(2)).sum::<f64>();
+    for _ in 0..8 {
+        let (first, second): (Vec<usize>, Vec<usize>) = (0..series.len())
+            .partition(|&i| distance(&series[i], &centres[0]) <= distance(&series[i], &centres[1]));
+        if first.is_empty() || second.is_empty() {
+            return None;
+        }
+        centres = [mean(&first), mean(&second)];
+    }
+    let all: Vec<usize> = (0..series.len()).collect();
+    let overall = mean(&all);
+    let total: f64 = series.iter().map(|s| distance(s, &overall)).sum();
+    let within: f64 = series
+        .iter()
+        .map(|s| distance(s, &centres[0]).min(distance(s, &centres[1])))
+        .sum();
+    // The state that gives more light is the lit one: a lamp adds. By coded luma, with saturation for blue lamps that
+    // add little luma.
+    let light = |s: &[f64; 3]| s[0] + 0.35 * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
+    let (dark, lit) = if light(&centres[0]) <= light(&centres[1]) {
+        (centres[0], centres[1])
+    } else {
+        (centres[1], centres[0])
+    };
+    Some(Split {
+        dark,
+        lit,
+        contrast: distance(&dark, &lit).sqrt(),
+        between: 1.0 - within / total.max(1e-9),
+    })
+}
+
+/// Rises from 0 to 1 about `middle`.
+fn rising(value: f64, middle: f64, softness: f64) -> f64 {
+    1.0 / (1.0 + (-(value - middle) / softness).exp())
+}
+
+fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -> f64 {
+    // Otsu's criterion is 0.64 for Gaussian noise, 0.81 for a sine (a breathing lamp), near 1 for a lamp that switches.
+    let two_level = rising(split.between, 0.74, 0.035);
+    let strong = rising(split.contrast, 16.0, 5.0);
+    // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
+    let ring_course = split.course(&series.ring);
+    let mean_where = |values: &[f64], lit: bool| {
+        let (mut sum, mut count) = (0.0, 0.0);
+        for (value, &at) in values.iter().zip(course) {
+            if (at > 0.5) == lit {
+                sum += value;
+                count += 1.0;
+            }
+        }
+        sum / f64::max(count, 1.0)
+    };
+    let spill = mean_where(&ring_course, true) - mean_where(&ring_course, false);
+    let local = rising(0.6 - spill.abs(), 0.0, 0.09);
+    // Steps rather than drifts: most of the way between the states is gone in two frames.
+    let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
+    let bright = emits(&split.lit);
+    let small = rising(18.0 - seed.radius, 0.0, 3.0);
+    // Light that stays the same however often it comes back: moving things differ each time.
+    let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
+    (two_level * strong * local * brisk * bright * small * steady_states).powf(0.6)
+}
+
+/// Largest share of the lit-to-dark distance that is passed within two frames, typical over the switches.
+fn briskness(course: &[f64]) -> f64 {
+    let mut leaps = Vec::new();
+    let mut side = course.first().is_some_and(|&c| c > 0.5);
+    for i in 1..course.len() {
+        let now = course[i] > 0.5;
+        if now != side {
+            side = now;
+            let (from, to) = (i.saturating_sub(2), (i + 1).min(course.len() - 1));
+            leaps.push((course[to] - course[from]).abs());
+        }
+    }
+    median(&mut leaps).unwrap_or(0.0)
+}
+
+/// Spread of the dark state about its mean, in units of the contrast.
+fn state_spread(course: &[f64]) -> f64 {
+    let spread = |lit: bool| {
+        let values: Vec<f64> = course.iter().copied().filter(|c| (*c > 0.5) == lit).collect();
+        let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
+        (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / values.len().max(1) as f64).sqrt()
+    };
+    spread(false).min(spread(true))
+}
+
+fn score_steady(series: &Series) -> f64 {
+    let mean = |values: &[[f64; 3]]| -> [f64; 3] {
+        std::array::from_fn(|k| values.iter().map(|v| v[k]).sum::<f64>() / values.len() as f64)
+    };
+    let (spot, ring) = (mean(&series.spot), mean(&series.ring));
+    let over = spot[0] - ring[0];
+    let colour = (spot[1] - ring[1]).hypot(spot[2] - ring[2]);
+    let stands_out = rising(over + colour, 60.0, 18.0);
+    // A painted part is as coloured as a lamp but not brighter than all about it.
+    let bright = rising(over, 20.0, 12.0);
+    // A steady spot is weaker evidence than one that switches: paper, glints and stickers are steady too.
+    const STEADY_PRIOR: f64 = 0.6;
+    STEADY_PRIOR * (stands_out * bright * emits(&spot)).powf(0.6)
+}
+
+/// Bright or strongly coloured, as a source is; coded samples about 128.
+fn emits(samples: &[f64; 3]) -> f64 {
+    let saturation = (samples[1] - 128.0).abs().max((samples[2] - 128.0).abs());
+    rising(samples[0] + 1.6 * saturation, 150.0, 16.0)
+}
+
+pub(super) fn median(values: &mut [f64]) -> Option<f64> {
+    let middle = values.len() / 2;
+    (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+/// Takes out echoes: places that change in step with a better one close by (its halo) or far off (a reflection).
+pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
+    /// Within so many radii of a better candidate, in-step change is its halo.
+    const HALO_RADII: f64 = 4.0;
+    /// Correlation of the courses above which two places change in step.
+    const IN_STEP: f64 = 0.9;
+    /// A reflection keeps its place in the list, lower down: it may yet be the lamp itself.
+    const REFLECTION: f64 = 0.6;
+    scored.sort_by(|a, b| b.score.total_cmp(&a.score));
+    let mut kept: Vec<Scored> = Vec::new();
+    for mut candidate in scored {
+        let mut is_halo = false;
+        for better in &kept {
+            let distance = (better.seed.x - candidate.seed.x).hypot(better.seed.y - candidate.seed.y);
+            let near = distance < HALO_RADII * better.seed.radius.max(2.0);
+            let in_step = candidate.seed.changes
+                && better.seed.changes
+                && correlation(&better.course, &candidate.course) > IN_STEP;
+            let same_spot = distance < 1.5 * better.seed.radius.max(2.0);
+            if (near && in_step && candidate.contrast < 0.8 * better.contrast) || same_spot {
+                is_halo = true;
+            } else if in_step && candidate.contrast < 0.6 * better.contrast {
+                candidate.score *= REFLECTION;
+            }
+        }
+        if !is_halo {
+            kept.push(candidate);
+        }
+    }
+    kept.sort_by(|a, b| b.score.total_cmp(&a.score));
+    kept
+}
+
+fn correlation(a: &[f64], b: &[f64]) -> f64 {
+    if a.len() != b.len() || a.len() < 3 {
+        return 0.0;
+    }
+    let n = a.len() as f64;
+    let (ma, mb) = (a.iter().sum::<f64>() / n, b.iter().sum::<f64>() / n);
+    let (mut ab, mut aa, mut bb) = (0.0, 1e-9, 1e-9);
+    for (x, y) in a.iter().zip(b) {
+        ab += (x - ma) * (y - mb);
+        aa += (x - ma).powi(2);
+        bb += (y - mb).powi(2);
+    }
+    ab / (aa * bb).sqrt()
+}

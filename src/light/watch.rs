@@ -1,0 +1,241 @@
+//! Watches the frames of a clip go by and gives the lamps that were in them.
+
+use super::exposure::gains;
+use super::glimpse::{Followed, Glimpse, Sighting};
+use super::measure::measure;
+use super::motion::{Motion, Move};
+use super::notice::Notice;
+use super::reduced::Reducer;
+use super::scan::{Scan, Seed};
+use super::score::{score, without_echoes};
+use super::window::Window;
+use crate::colour::Decoder;
+use crate::footage::Frame;
+
+/// Lamps measured and handed on; more are only seen as seeds.
+const LAMPS: usize = 6;
+/// Score below which a place is no lamp worth showing (guessed; a chance spot of a moving hand reaches about 0.1).
+const LEAST_SCORE: f64 = 0.15;
+
+/// Watches frames; [`Watcher::finish`] gives the lamps.
+pub struct Watcher {
+    at: Option<(f64, f64)>,
+    clip: Option<Clip>,
+}
+
+struct Clip {
+    reducer: Reducer,
+    decoder: Decoder,
+    motion: Motion,
+    window: Window,
+    lamps: Vec<Known>,
+    times: Vec<f64>,
+    previous: Move,
+    shake: (f64, usize),
+    frames: usize,
+}
+
+struct Known {
+    seed: Seed,
+    score: f64,
+    glimpses: Vec<Glimpse>,
+}
+
+impl Watcher {
+    /// `at`: where the lamp is, in pixels of the upright picture of the first frame, if somebody pointed to it.
+    #[must_use]
+    pub fn new(at: Option<(f64, f64)>) -> Self {
+        Self { at, clip: None }
+    }
+
+    /// Takes the next frame.
+    pub fn watch(&mut self, frame: &Frame<'_>) {
+        let clip = self.clip.get_or_insert_with(|| Clip::new(frame));
+        clip.take(frame);
+        if clip.window.is_full() {
+            clip.work(self.at);
+        }
+    }
+
+    /// The lamps, best first; empty where none was found. A lamp that was pointed to comes first.
+    #[must_use]
+    pub fn finish(self) -> Vec<Followed> {
+        let Some(mut clip) = self.clip else {
+            return Vec::new();
+        };
+        clip.work(self.at);
+        clip.followed()
+    }
+}
+
+impl Clip {
+    fn new(frame: &Frame<'_>) -> Self {
+        Self {
+            reducer: Reducer::new(frame),
+            decoder: Decoder::new(Reducer::code(frame)),
+            motion: Motion::new(),
+            window: Window::default(),
+            lamps: Vec::new(),
+            times: Vec::new(),
+            previous: Move::NONE,
+            shake: (0.0, 0),
+            frames: 0,
+        }
+    }
+
+    fn take(&mut self, frame: &Frame<'_>) {
+        let picture = self.reducer.reduce(frame);
+        let placed = self.motion.place(&picture.luma);
+        let (rows, columns) = picture.luma.dim();
+        if placed.found {
+            let moved = placed.scene.distance(&self.previous, columns as f64, rows as f64);
+            self.shake = (self.shake.0 + moved * moved, self.shake.1 + 1);
+            self.previous = placed.scene;
+        }
+        self.times.push(frame.time_s);
+        self.frames += 1;
+        self.window.push(picture, placed);
+    }
+
+    /// Finds and measures the lamps of the window, then lets its pictures go.
+    fn work(&mut self, at: Option<(f64, f64)>) {
+        if self.window.frames.is_empty() {
+            return;
+        }
+        let before = self.frames - self.window.frames.len();
+        self.find(at, before);
+        let gains = gains(&self.window, &self.decoder);
+        for lamp in &mut self.lamps {
+            lamp.glimpses
+                .extend(measure(&self.window, &self.decoder, &gains, &lamp.seed));
+        }
+        self.window.clear();
+    }
+
+    /// Adds the lamps of this window to those known from earlier ones, for which it was not in view.
+    fn find(&mut self, at: Option<(f64, f64)>, before: usize) {
+        let factor = self.reducer.factor() as f64;
+        if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
+            let seed = self.pointed(x / factor, y / factor);
+            self.lamps.push(Known {
+                seed,
+                score: 1.0,
+                glimpses: Vec::new(),
+            });
+        }
+        let scan = Scan::new(&self.window);
+        let scored: Vec<_> = scan
+            .seeds(self.window.usable().count())
+            .iter()
+            .filter_map(|seed| score(&self.window, seed))
+            .filter(|scored| scored.score >= LEAST_SCORE)
+            .collect();
+        for candidate in without_echoes(scored).into_iter().take(LAMPS) {
+            let near = |lamp: &&mut Known| {
+                (lamp.seed.x - candidate.seed.x).hypot(lamp.seed.y - candidate.seed.y)
+                    < 1.5 * lamp.seed.radius.max(candidate.seed.radius).max(2.0)
+            };
+            if let Some(known) = self.lamps.iter_mut().find(near) {
+                known.score = known.score.max(candidate.score);
+            } else if self.lamps.len() < LAMPS {
+                let glimpses = self.times[..before]
+                    .iter()
+                    .map(|&time_s| unseen(time_s))
+                    .collect();
+                self.lamps.push(Known {
+                    seed: candidate.seed,
+                    score: candidate.score,
+                    glimpses,
+                });
+            }
+        }
+    }
+
+    /// The seed nearest to where somebody pointed, or that place itself.
+    fn pointed(&self, x: f64, y: f64) -> Seed {
+        let here = Seed {
+            x,
+            y,
+            radius: 3.0,
+            strength: 0.0,
+            changes: false,
+        };
+        let scan = Scan::new(&self.window);
+        let mut seeds = scan.seeds(self.window.usable().count());
+        seeds.retain(|seed| (seed.x - x).hypot(seed.y - y) < 8.0 + seed.radius);
+        seeds.into_iter().next().unwrap_or(here)
+    }
+
+    fn followed(self) -> Vec<Followed> {
+        let factor = self.reducer.factor() as f64;
+        let shake = (self.shake.0 / self.shake.1.max(1) as f64).sqrt() * factor;
+        let count = self.lamps.len();
+        let mut followed: Vec<Followed> = self
+            .lamps
+            .into_iter()
+            .map(|lamp| {
+                let radius = lamp.seed.radius * factor;
+                Followed {
+                    // The centre of reduced pixel i is at (i + 0.5) * factor in the picture.
+                    x: (lamp.seed.x + 0.5) * factor,
+                    y: (lamp.seed.y + 0.5) * factor,
+                    radius,
+                    score: lamp.score,
+                    notices: notices(&lamp.glimpses, radius, shake, count),
+                    glimpses: lamp.glimpses,
+                }
+            })
+            .collect();
+        followed.sort_by(|a, b| b.score.total_cmp(&a.score));
+        followed
+    }
+}
+
+const fn unseen(time_s: f64) -> Glimpse {
+    Glimpse {
+        time_s,
+        sighting: Sighting::Hidden,
+        excess: 0.0,
+        base: 0.0,
+        base_is_lit: false,
+        emitted: [0.0; 3],
+        clipped: 0.0,
+    }
+}
+
+fn notices(glimpses: &[Glimpse], radius: f64, shake: f64, count: usize) -> Vec<Notice> {
+    /// Movement from frame to frame, pixels, that blurs a small lamp (guessed).
+    const SHAKY: f64 = 8.0;
+    /// Radius in pixels below which colour is diluted by half-resolution colour coding.
+    const SMALL: f64 = 3.0;
+    /// Share of clipped light above which the lamp's own colour is mostly lost.
+    const WASHED_OUT: f64 = 0.7;
+    /// Share of frames in view below which the clip should be made again.
+    const OFTEN: f64 = 0.8;
+    let mut notices = Vec::new();
+    if shake > SHAKY {
+        notices.push(Notice::HandShake { pixels: shake });
+    }
+    if radius < SMALL {
+        notices.push(Notice::SmallLamp { radius });
+    }
+    let seen: Vec<&Glimpse> = glimpses.iter().filter(|g| g.sighting == Sighting::Seen).collect();
+    let top = seen.iter().map(|g| g.excess).fold(0.0, f64::max);
+    let lit: Vec<f64> = seen
+        .iter()
+        .filter(|g| g.excess > 0.5 * top)
+        .map(|g| g.clipped)
+        .collect();
+    let clipped = lit.iter().sum::<f64>() / lit.len().max(1) as f64;
+    if clipped > WASHED_OUT {
+        notices.push(Notice::Overexposed { clipped });
+    }
+    let share = seen.len() as f64 / glimpses.len().max(1) as f64;
+    if share < OFTEN {
+        notices.push(Notice::OftenHidden { seen: share });
+    }
+    if count > 1 {
+        notices.push(Notice::SeveralLamps { count });
+    }
+    notices
+}
