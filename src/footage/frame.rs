@@ -56,7 +56,7 @@ pub enum Samples<'a> {
 /// Rows of samples in memory.
 #[derive(Debug, Clone, Copy)]
 pub struct Plane<'a> {
-    /// All rows; row `y` starts at `y * stride`.
+    /// All rows; row `y` starts at `y * stride`. The last row may end with its last sample, before a full stride.
     pub data: &'a [u8],
     /// Bytes from one row to the next.
     pub stride: usize,

@@ -11,7 +11,8 @@ pub struct Summary {
     pub frames: usize,
     /// Seconds from the first frame to the end of the last; 0 for a photo.
     pub length_s: f64,
-    /// Median frame rate in frames per second; 0 for a photo.
+    /// Usual frame rate in frames per second: from the median step and the steps equal to it but for the clock's
+    /// coarseness; 0 for a photo or a clip of one frame.
     pub fps: f64,
     /// Width of the upright picture, pixels.
     pub width: usize,
@@ -23,6 +24,10 @@ pub struct Summary {
     pub damaged: usize,
     /// Packets that could not be decoded at all.
     pub lost_packets: usize,
+    /// Frames left out because the file gives them no time after that of the frame before.
+    pub untimed: usize,
+    /// The file is cut off or stopped being readable: there was more to see than these frames.
+    pub ended_early: bool,
 }
 
 /// A clip has time; a photo has none.

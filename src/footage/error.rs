@@ -1,0 +1,155 @@
+//! Why a piece of footage cannot be used, by what the caller can do about it.
+
+use std::io;
+use std::path::PathBuf;
+
+use super::Quantity;
+
+/// Why a piece of footage cannot be used. Every message says what to do next.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum FootageError {
+    /// No such file.
+    #[error("{}: there is no such file; check the path", path.display())]
+    NotFound {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// The file exists and cannot be read.
+    #[error("{}: cannot be read ({source}); check its permissions and the disk, or copy it and try the copy", path.display())]
+    Io {
+        /// The file asked for.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// The file has no content.
+    #[error("{}: the file is empty; send the original file again", path.display())]
+    Empty {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// The content is neither a picture nor a clip of a known kind, whatever the name says.
+    #[error(
+        "{}: neither a clip nor a photo by its content; send an MP4, MOV, 3GP, MKV, WebM, AVI or GIF clip \
+         or a JPEG, PNG or WebP photo", path.display()
+    )]
+    NotFootage {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// The file stops before the part without which it cannot be opened (in MP4 and MOV often the index at the end).
+    #[error(
+        "{}: the file is cut off and its index is missing, as after an upload that did not finish; \
+         send the original file again and wait until it is through", path.display()
+    )]
+    UploadIncomplete {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// All there by size, of a known kind by its first bytes, and still cannot be opened.
+    #[error(
+        "{}: begins like {kind} but is damaged inside; send the original file again, not a repaired or \
+         renamed copy", path.display()
+    )]
+    Unreadable {
+        /// The file asked for.
+        path: PathBuf,
+        /// What its first bytes say it is.
+        kind: &'static str,
+    },
+    /// Sound, perhaps with a cover picture, and no moving picture.
+    #[error("{}: holds no video, only sound or data; send the clip itself", path.display())]
+    NoVideo {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// Video in a form that is not read here.
+    #[error(
+        "{}: video coded as {codec} is not read here; save or share the clip as H.264 (\"most compatible\") \
+         and send that", path.display()
+    )]
+    UnsupportedCodec {
+        /// The file asked for.
+        path: PathBuf,
+        /// FFmpeg's short name of the code.
+        codec: String,
+    },
+    /// A picture in a form that is not read here.
+    #[error(
+        "{}: a photo in {format} form is not read here; set the camera to \"most compatible\" or save the photo as \
+         JPEG or PNG, better: send a clip", path.display()
+    )]
+    UnsupportedPhoto {
+        /// The file asked for.
+        path: PathBuf,
+        /// The form.
+        format: &'static str,
+    },
+    /// The decoder yields samples in a form that cannot be read.
+    #[error(
+        "{}: pictures with samples of the form {format} are not read here; save the clip as H.264 with 4:2:0 \
+         colour and send that", path.display()
+    )]
+    UnsupportedSamples {
+        /// The file asked for.
+        path: PathBuf,
+        /// FFmpeg's name of the form.
+        format: String,
+    },
+    /// The file asks to be shown mirrored or at a slant. Positions would be wrong, and with them which lamp is which.
+    #[error(
+        "{}: the clip asks to be shown mirrored or at a slant; send the original as the camera wrote it, without \
+         edits", path.display()
+    )]
+    UnsupportedTurn {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// More than a budget allows.
+    #[error("{}: {actual} {what}, more than the {limit} allowed; send a shorter or smaller clip of the lamp", path.display())]
+    LimitExceeded {
+        /// The file asked for.
+        path: PathBuf,
+        /// What was counted.
+        what: Quantity,
+        /// How much of it there is, or how much had been seen when it was too much.
+        actual: f64,
+        /// How much is allowed.
+        limit: f64,
+    },
+    /// A video without one picture that could be decoded and placed in time.
+    #[error(
+        "{}: not one picture could be decoded ({lost_packets} packets lost); send the original file again",
+        path.display()
+    )]
+    NoFrames {
+        /// The file asked for.
+        path: PathBuf,
+        /// Packets that could not be decoded.
+        lost_packets: usize,
+    },
+    /// The picture size changes in the middle, so that places no longer mean the same.
+    #[error(
+        "{}: the picture size changes at {time_s:.2} s from {}x{} to {}x{} pixels; cut there and send the parts one by one",
+        path.display(), from.0, from.1, to.0, to.1
+    )]
+    SizeChanged {
+        /// The file asked for.
+        path: PathBuf,
+        /// When, seconds.
+        time_s: f64,
+        /// Width and height before, pixels.
+        from: (usize, usize),
+        /// Width and height after, pixels.
+        to: (usize, usize),
+    },
+    /// The video library failed for a reason that is not the file's.
+    #[error("{}: the decoder failed ({reason}); this is not the clip's fault, try again with more free memory", path.display())]
+    Decoder {
+        /// The file asked for.
+        path: PathBuf,
+        /// What the library said.
+        reason: String,
+    },
+}
