@@ -99,24 +99,15 @@ impl Clip {
         let mut input = raw::open(path, container_options, codec_options)
             .map_err(|error| cannot_open(path, container, whole, error))?;
 
-        let best = input
-            .streams()
-            .best(media::Type::Video)
-            .filter(is_moving)
-            .map(|stream| stream.index());
-        let index = best.ok_or_else(|| FootageError::NoVideo {
-            path: path.to_owned(),
-        })?;
+        let best = input.streams().best(media::Type::Video).filter(is_moving).map(|stream| stream.index());
+        let index = best.ok_or_else(|| FootageError::NoVideo { path: path.to_owned() })?;
         raw::discard_all_but(&mut input, index);
-        let stream = input
-            .stream(index)
-            .expect("the index is that of one of its streams");
+        let stream = input.stream(index).expect("the index is that of one of its streams");
         check_stated(path, &input, &stream, limits)?;
 
         let stream_turn = match raw::stream_matrix(&stream) {
-            Some(matrix) => turn::quarter(&matrix).ok_or_else(|| FootageError::UnsupportedTurn {
-                path: path.to_owned(),
-            })?,
+            Some(matrix) => turn::quarter(&matrix)
+                .ok_or_else(|| FootageError::UnsupportedTurn { path: path.to_owned() })?,
             None => Quarter::None,
         };
         let time_base = stream.time_base();
@@ -168,10 +159,7 @@ impl Clip {
             }
         }
         if self.frames == 0 {
-            return Err(FootageError::NoFrames {
-                path: self.path.clone(),
-                lost_packets: self.lost_packets,
-            });
+            return Err(FootageError::NoFrames { path: self.path.clone(), lost_packets: self.lost_packets });
         }
         Ok(false)
     }
@@ -197,10 +185,7 @@ impl Clip {
                 }
                 Err(Error::Other { errno }) if is_of_the_disk(errno) => {
                     let source = io::Error::from_raw_os_error(errno);
-                    return Err(FootageError::Io {
-                        path: self.path.clone(),
-                        source,
-                    });
+                    return Err(FootageError::Io { path: self.path.clone(), source });
                 }
                 // The demuxer stumbled and can go on behind the bad place.
                 Err(_) => {
@@ -233,17 +218,14 @@ impl Clip {
             return Ok(false);
         };
         self.check_budget(time_s)?;
-        self.picture
-            .prepare()
-            .map_err(|Unreadable(format)| FootageError::UnsupportedSamples {
-                path: self.path.clone(),
-                format,
-            })?;
+        self.picture.prepare().map_err(|Unreadable(format)| FootageError::UnsupportedSamples {
+            path: self.path.clone(),
+            format,
+        })?;
         let own_matrix = self.picture.decoded.side_data(side_data::Type::DisplayMatrix);
         let turn = match own_matrix.and_then(|data| raw::matrix(data.data())) {
-            Some(matrix) => turn::quarter(&matrix).ok_or_else(|| FootageError::UnsupportedTurn {
-                path: self.path.clone(),
-            })?,
+            Some(matrix) => turn::quarter(&matrix)
+                .ok_or_else(|| FootageError::UnsupportedTurn { path: self.path.clone() })?,
             None => self.stream_turn,
         };
         let colour = self.picture.colour().expect("`prepare` accepted the form");
@@ -251,23 +233,13 @@ impl Clip {
         let first = *self.first.get_or_insert(First { size, colour, turn });
         if first.size != size {
             let path = self.path.clone();
-            return Err(FootageError::SizeChanged {
-                path,
-                time_s,
-                from: first.size,
-                to: size,
-            });
+            return Err(FootageError::SizeChanged { path, time_s, from: first.size, to: size });
         }
         let damaged = raw::damaged(&self.picture.decoded);
         self.frames += 1;
         self.damaged += usize::from(damaged);
         self.last_duration = self.picture.decoded.packet().duration;
-        self.now = Some(Shown {
-            time_s,
-            colour,
-            turn,
-            damaged,
-        });
+        self.now = Some(Shown { time_s, colour, turn, damaged });
         Ok(true)
     }
 
@@ -275,22 +247,12 @@ impl Clip {
         let (width, height) = self.picture.size();
         let pixels = width as u64 * height as u64;
         if pixels > self.limits.pixels {
-            Err(exceeded(
-                &self.path,
-                Quantity::Pixels,
-                pixels as f64,
-                self.limits.pixels as f64,
-            ))
+            Err(exceeded(&self.path, Quantity::Pixels, pixels as f64, self.limits.pixels as f64))
         } else if self.frames >= self.limits.frames {
             let limit = self.limits.frames as f64;
             Err(exceeded(&self.path, Quantity::Frames, limit + 1.0, limit))
         } else if time_s > self.limits.seconds {
-            Err(exceeded(
-                &self.path,
-                Quantity::Seconds,
-                time_s,
-                self.limits.seconds,
-            ))
+            Err(exceeded(&self.path, Quantity::Seconds, time_s, self.limits.seconds))
         } else {
             Ok(())
         }
@@ -298,26 +260,10 @@ impl Clip {
 
     /// The picture in hand; `None` before the first and after the last.
     pub(super) fn frame(&self) -> Option<Frame<'_>> {
-        let Shown {
-            time_s,
-            colour,
-            turn,
-            damaged,
-        } = self.now?;
+        let Shown { time_s, colour, turn, damaged } = self.now?;
         let (width, height) = self.picture.size();
-        let samples = self
-            .picture
-            .samples()
-            .expect("`prepare` proved it for this picture");
-        Some(Frame {
-            time_s,
-            width,
-            height,
-            samples,
-            colour,
-            turn,
-            damaged,
-        })
+        let samples = self.picture.samples().expect("`prepare` proved it for this picture");
+        Some(Frame { time_s, width, height, samples, colour, turn, damaged })
     }
 
     pub(super) fn summary(&self) -> Option<Summary> {
@@ -339,10 +285,7 @@ impl Clip {
     }
 
     fn decoder_failed(&self, error: Error) -> FootageError {
-        FootageError::Decoder {
-            path: self.path.clone(),
-            reason: error.to_string(),
-        }
+        FootageError::Decoder { path: self.path.clone(), reason: error.to_string() }
     }
 }
 
@@ -361,19 +304,12 @@ fn is_moving(stream: &Stream<'_>) -> bool {
 fn cannot_open(path: &Path, container: Container, whole: Wholeness, error: Error) -> FootageError {
     let path = path.to_owned();
     match error {
-        Error::Other { errno: ENOMEM } => FootageError::Decoder {
-            path,
-            reason: error.to_string(),
-        },
-        Error::Other { errno } if is_of_the_disk(errno) => FootageError::Io {
-            path,
-            source: io::Error::from_raw_os_error(errno),
-        },
+        Error::Other { errno: ENOMEM } => FootageError::Decoder { path, reason: error.to_string() },
+        Error::Other { errno } if is_of_the_disk(errno) => {
+            FootageError::Io { path, source: io::Error::from_raw_os_error(errno) }
+        }
         _ if whole.cut_short || !whole.indexed => FootageError::UploadIncomplete { path },
-        _ => FootageError::Unreadable {
-            path,
-            kind: container.name(),
-        },
+        _ => FootageError::Unreadable { path, kind: container.name() },
     }
 }
 
@@ -399,12 +335,7 @@ fn check_stated(path: &Path, input: &Input, stream: &Stream<'_>, limits: Limits)
 }
 
 fn exceeded(path: &Path, what: Quantity, actual: f64, limit: f64) -> FootageError {
-    FootageError::LimitExceeded {
-        path: path.to_owned(),
-        what,
-        actual,
-        limit,
-    }
+    FootageError::LimitExceeded { path: path.to_owned(), what, actual, limit }
 }
 
 fn open_decoder(
@@ -414,37 +345,23 @@ fn open_decoder(
 ) -> Result<decoder::Video, FootageError> {
     let (found, name) = raw::decoder_of(stream);
     let Some(found) = found.filter(|found| DECODERS.split(',').any(|allowed| allowed == found.name())) else {
-        return Err(FootageError::UnsupportedCodec {
-            path: path.to_owned(),
-            codec: name,
-        });
+        return Err(FootageError::UnsupportedCodec { path: path.to_owned(), codec: name });
     };
-    let failed = |error: Error| FootageError::Decoder {
-        path: path.to_owned(),
-        reason: error.to_string(),
-    };
+    let failed = |error: Error| FootageError::Decoder { path: path.to_owned(), reason: error.to_string() };
     let mut context = codec::Context::from_parameters(stream.parameters()).map_err(failed)?;
     // Pictures with errors are wanted too: they come marked as damaged instead of leaving a hole.
     context.set_flags(codec::Flags::OUTPUT_CORRUPT);
     context.set_threading(threading::Config {
         // `Config::count` alone would leave the kind at "none".
         kind: threading::Type::Frame,
-        count: thread::available_parallelism()
-            .map_or(1, usize::from)
-            .min(THREADS_MAX),
+        count: thread::available_parallelism().map_or(1, usize::from).min(THREADS_MAX),
         ..threading::Config::default()
     });
     let mut decoder = context.decoder();
     decoder.set_packet_time_base(stream.time_base());
-    match decoder
-        .open_as_with(found, options)
-        .and_then(|opened| opened.video())
-    {
+    match decoder.open_as_with(found, options).and_then(|opened| opened.video()) {
         Ok(decoder) => Ok(decoder),
         Err(error @ Error::Other { errno: ENOMEM }) => Err(failed(error)),
-        Err(_) => Err(FootageError::UnsupportedCodec {
-            path: path.to_owned(),
-            codec: name,
-        }),
+        Err(_) => Err(FootageError::UnsupportedCodec { path: path.to_owned(), codec: name }),
     }
 }

@@ -14,12 +14,7 @@ pub(super) struct Clock {
 impl Clock {
     /// `tick_s`: seconds a tick of the stream's time base.
     pub(super) const fn new(tick_s: f64) -> Self {
-        Self {
-            tick_s,
-            first: None,
-            last: 0,
-            steps: Vec::new(),
-        }
+        Self { tick_s, first: None, last: 0, steps: Vec::new() }
     }
 
     /// Seconds since the first frame, or `None` for a frame without a stamp or whose stamp does not come after that of
@@ -42,11 +37,7 @@ impl Clock {
     /// Seconds from the first frame to the end of the last. `duration`: ticks for which the file shows the last
     /// frame; if it does not say (0 or less), the median step stands in.
     pub(super) fn length_s(&self, duration: i64) -> f64 {
-        let shown = if duration > 0 {
-            duration
-        } else {
-            self.median().unwrap_or(0)
-        };
+        let shown = if duration > 0 { duration } else { self.median().unwrap_or(0) };
         let between = self.first.map_or(0, |first| self.last - first);
         self.seconds(between.saturating_add(shown))
     }
@@ -58,9 +49,8 @@ impl Clock {
     pub(super) fn fps(&self) -> f64 {
         let Some(median) = self.median() else { return 0.0 };
         let usual = self.steps.iter().filter(|&&step| step.abs_diff(median) <= 1);
-        let (count, sum) = usual.fold((0.0, 0.0), |(count, sum), &step| {
-            (count + 1.0, sum + self.seconds(step))
-        });
+        let (count, sum) =
+            usual.fold((0.0, 0.0), |(count, sum), &step| (count + 1.0, sum + self.seconds(step)));
         count / sum
     }
 
@@ -70,10 +60,7 @@ impl Clock {
         sorted.get(sorted.len() / 2).copied()
     }
 
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "53 bits hold 20 minutes in ticks of a nanosecond"
-    )]
+    #[expect(clippy::cast_precision_loss, reason = "53 bits hold 20 minutes in ticks of a nanosecond")]
     fn seconds(&self, ticks: i64) -> f64 {
         ticks as f64 * self.tick_s
     }
@@ -108,11 +95,7 @@ mod tests {
             clock.place(Some((frame * 1_001_000 + 15_000) / 30_000));
         }
         // 300 frames end within half a tick of the truth at either end: 1 ms in 10 s.
-        assert!(
-            (clock.fps() - 29.970_030).abs() < 29.97 * 1e-4,
-            "{} fps",
-            clock.fps()
-        );
+        assert!((clock.fps() - 29.970_030).abs() < 29.97 * 1e-4, "{} fps", clock.fps());
     }
 
     /// Time-to-sample entries (10,1001), (2,2002), (5,1001) at 30000 ticks a second: 17 frames, 19 x 1001 ticks.

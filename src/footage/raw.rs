@@ -49,16 +49,10 @@ pub(super) fn open(
     let status = unsafe {
         let mut per_stream: Vec<_> = (0..input.nb_streams()).map(|_| probing().disown()).collect();
         let status = ffi::avformat_find_stream_info(input.as_mut_ptr(), per_stream.as_mut_ptr());
-        per_stream
-            .into_iter()
-            .for_each(|left| drop(Dictionary::own(left)));
+        per_stream.into_iter().for_each(|left| drop(Dictionary::own(left)));
         status
     };
-    if status < 0 {
-        Err(Error::from(status))
-    } else {
-        Ok(input)
-    }
+    if status < 0 { Err(Error::from(status)) } else { Ok(input) }
 }
 
 /// Makes the demuxer skip every stream but one.
@@ -84,13 +78,8 @@ pub(super) fn decoder_of(stream: &Stream<'_>) -> (Option<Codec>, String) {
     unsafe {
         let id = (*(*stream.as_ptr()).codecpar).codec_id;
         let decoder = ffi::avcodec_find_decoder(id);
-        let name = std::ffi::CStr::from_ptr(ffi::avcodec_get_name(id))
-            .to_string_lossy()
-            .into_owned();
-        (
-            (!decoder.is_null()).then(|| Codec::wrap(decoder.cast_mut())),
-            name,
-        )
+        let name = std::ffi::CStr::from_ptr(ffi::avcodec_get_name(id)).to_string_lossy().into_owned();
+        ((!decoder.is_null()).then(|| Codec::wrap(decoder.cast_mut())), name)
     }
 }
 
@@ -152,9 +141,7 @@ pub(super) fn form(picture: &frame::Video) -> Option<(&'static ffi::AVPixFmtDesc
             return None;
         }
         let format = std::mem::transmute::<i32, ffi::AVPixelFormat>(number);
-        ffi::av_pix_fmt_desc_get(format)
-            .as_ref()
-            .map(|descriptor| (descriptor, Pixel::from(format)))
+        ffi::av_pix_fmt_desc_get(format).as_ref().map(|descriptor| (descriptor, Pixel::from(format)))
     }
 }
 
@@ -171,21 +158,13 @@ pub(super) fn plane(
     unsafe {
         let frame = picture.as_ptr();
         let start = *(*frame).data.get(index)?;
-        let stride = usize::try_from(*(*frame).linesize.get(index)?)
-            .ok()
-            .filter(|&stride| stride >= row_bytes)?;
+        let stride =
+            usize::try_from(*(*frame).linesize.get(index)?).ok().filter(|&stride| stride >= row_bytes)?;
         let length = stride.checked_mul(rows.checked_sub(1)?)?.checked_add(row_bytes)?;
-        let held = (*frame)
-            .buf
-            .iter()
-            .filter_map(|buffer| buffer.as_ref())
-            .any(|buffer| {
-                let offset = (start as usize).wrapping_sub(buffer.data as usize);
-                offset <= buffer.size && length <= buffer.size - offset
-            });
-        (!start.is_null() && held).then(|| Plane {
-            data: slice::from_raw_parts(start, length),
-            stride,
-        })
+        let held = (*frame).buf.iter().filter_map(|buffer| buffer.as_ref()).any(|buffer| {
+            let offset = (start as usize).wrapping_sub(buffer.data as usize);
+            offset <= buffer.size && length <= buffer.size - offset
+        });
+        (!start.is_null() && held).then(|| Plane { data: slice::from_raw_parts(start, length), stride })
     }
 }

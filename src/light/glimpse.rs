@@ -28,16 +28,31 @@ pub struct Glimpse {
     pub sighting: Sighting,
     /// Mean of the three channels over the lamp, weighted by its shape, less the same in its darkest state.
     pub excess: f64,
-    /// Mean of the three channels over the lamp in its darkest state less that of its surround: above 0 where even the
-    /// darkest state may be lit.
+    /// Mean of the three channels over the lamp in its darkest state less that of its surround.
     pub base: f64,
-    /// Whether the darkest state looks like a source and not like an unlit lens.
+    /// The lamp does not change, or even its darkest state looks like a source and not like an unlit lens: `excess` is then
+    /// over the surround.
     pub base_is_lit: bool,
     /// Red, green, blue of the emitted light (this frame less the unlit lens, or less the surround where it never was
     /// unlit), over those pixels that are not clipped.
     pub emitted: [f64; 3],
     /// Share of the lit lamp's light that fell on clipped pixels, 0 to 1.
     pub clipped: f64,
+}
+
+impl Glimpse {
+    /// A frame in which the lamp could not be seen.
+    pub(super) const fn unseen(time_s: f64) -> Self {
+        Self {
+            time_s,
+            sighting: Sighting::Hidden,
+            excess: 0.0,
+            base: 0.0,
+            base_is_lit: false,
+            emitted: [0.0; 3],
+            clipped: 0.0,
+        }
+    }
 }
 
 /// Whether the place of the light could be seen in a frame. Hidden is not dark.

@@ -2,6 +2,7 @@
 
 mod exposure;
 mod glimpse;
+mod look;
 mod measure;
 mod motion;
 mod notice;
@@ -9,6 +10,7 @@ mod patch;
 mod reduced;
 mod scan;
 mod score;
+mod slip;
 mod watch;
 mod window;
 

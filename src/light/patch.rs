@@ -31,11 +31,12 @@ pub(super) struct Patches {
 
 impl Patches {
     /// Cuts the squares, of `half` pixels to every side, about scene place `(x, y)`. `gains` gives the exposure of each frame
-    /// relative to the usual one.
+    /// relative to the usual one, `slips` by how much the place lies beside where the scene's movement puts it.
     pub(super) fn cut(
         window: &Window,
         decoder: &Decoder,
         gains: &[f64],
+        slips: &[(f64, f64)],
         (x, y): (f64, f64),
         half: usize,
     ) -> Self {
@@ -45,12 +46,10 @@ impl Patches {
             .collect();
         let mut frames = Vec::with_capacity(window.frames.len());
         let mut outside = Vec::with_capacity(window.frames.len());
-        for (kept, &gain) in window.frames.iter().zip(gains) {
-            let planes = Planes {
-                luma: &kept.picture.luma,
-                differences: &kept.picture.differences,
-            };
+        for ((kept, &gain), slip) in window.frames.iter().zip(gains).zip(slips) {
+            let planes = Planes { luma: &kept.picture.luma, differences: &kept.picture.differences };
             let (rows, columns) = kept.picture.luma.dim();
+            let (x, y) = (x + slip.0, y + slip.1);
             let (cx, cy) = kept.placed.scene.apply(x, y);
             outside.push(!(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64));
             let usable = kept.placed.found && !kept.picture.damaged;
@@ -60,19 +59,12 @@ impl Patches {
                 None
             });
         }
-        Self {
-            offsets,
-            frames,
-            outside,
-        }
+        Self { offsets, frames, outside }
     }
 
     /// The frames in which the square could be cut, with their index.
     pub(super) fn seen(&self) -> impl Iterator<Item = (usize, &Vec<Pixel>)> {
-        self.frames
-            .iter()
-            .enumerate()
-            .filter_map(|(i, frame)| Some((i, frame.as_ref()?)))
+        self.frames.iter().enumerate().filter_map(|(i, frame)| Some((i, frame.as_ref()?)))
     }
 }
 
@@ -91,10 +83,6 @@ impl Planes<'_> {
         decoder: &Decoder,
         gain: f32,
     ) -> Option<Vec<Pixel>> {
-        /// Non-linear value at which a channel begins to count as clipped, and where it wholly does. Below the code's
-        /// white since tone curves bend over before it (guessed).
-        const CLIP_FROM: f32 = 0.86;
-        const CLIP_FULL: f32 = 0.99;
         let (rows, columns) = self.luma.dim();
         let (cx, cy) = scene.apply(x, y);
         let within = cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64;
@@ -112,24 +100,35 @@ impl Planes<'_> {
                         bilinear(&self.differences[1], px / 2.0 - 0.25, py / 2.0 - 0.25),
                     ];
                     let coded = decoder.coded_rgb(samples);
-                    let top = coded[0].max(coded[1]).max(coded[2]);
-                    Pixel {
-                        light: decoder.linear(samples).map(|v| v / gain),
-                        sound: ((CLIP_FULL - top) / (CLIP_FULL - CLIP_FROM)).clamp(0.0, 1.0),
-                    }
+                    Pixel { light: decoder.linear(samples).map(|v| v / gain), sound: soundness(coded) }
                 })
                 .collect(),
         )
     }
 }
 
+/// How much of its hue a pixel keeps: 1 unclipped, less with one channel at the top of the scale, hardly anything with two,
+/// nothing with all three.
+fn soundness(coded: [f32; 3]) -> f32 {
+    /// Non-linear value at which a channel begins to count as clipped, and where it wholly does. Below the code's white,
+    /// since tone curves bend over before it (guessed).
+    const CLIP_FROM: f32 = 0.86;
+    const CLIP_FULL: f32 = 0.99;
+    /// What a clipped channel takes away, for the highest, the middle and the lowest channel.
+    const LOSS: [f32; 3] = [0.65, 0.8, 0.97];
+    let mut channels = coded;
+    channels.sort_by(|a, b| b.total_cmp(a));
+    channels
+        .iter()
+        .zip(LOSS)
+        .map(|(v, loss)| 1.0 - loss * ((v - CLIP_FROM) / (CLIP_FULL - CLIP_FROM)).clamp(0.0, 1.0))
+        .product()
+}
+
 #[inline]
 fn bilinear(plane: &Array2<u8>, x: f64, y: f64) -> f32 {
     let (rows, columns) = plane.dim();
-    let (x, y) = (
-        x.clamp(0.0, columns as f64 - 1.001).max(0.0),
-        y.clamp(0.0, rows as f64 - 1.001).max(0.0),
-    );
+    let (x, y) = (x.clamp(0.0, columns as f64 - 1.001).max(0.0), y.clamp(0.0, rows as f64 - 1.001).max(0.0));
     let (c, r) = (x as usize, y as usize);
     let (c1, r1) = ((c + 1).min(columns - 1), (r + 1).min(rows - 1));
     let (fx, fy) = ((x - c as f64) as f32, (y - r as f64) as f32);

@@ -9,8 +9,8 @@ pub(super) struct Scored {
     pub seed: Seed,
     /// 0 to 1.
     pub score: f64,
-    /// Per usable frame, the light's place between its dark and its lit state; for telling echoes of one lamp.
-    pub course: Vec<f64>,
+    /// Per frame of the window, the light's place between its dark (0) and its lit state (1); `None` where out of view.
+    pub course: Vec<Option<f64>>,
     /// Difference between lit and unlit, 8-bit steps.
     pub contrast: f64,
 }
@@ -19,6 +19,8 @@ pub(super) struct Scored {
 struct Series {
     spot: Vec<[f64; 3]>,
     ring: Vec<[f64; 3]>,
+    /// Which frames of the window the entries stand for.
+    frames: Vec<usize>,
 }
 
 /// Scores a seed; `None` if it was in view in too few frames to say anything.
@@ -29,12 +31,8 @@ pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
         return None;
     }
     let in_view = frames as f64 / usable as f64;
-    let split = if frames >= 4 {
-        two_states(&series.spot)
-    } else {
-        None
-    };
-    let (score, course, contrast) = match split {
+    let split = if frames >= 4 { two_states(&series.spot) } else { None };
+    let (score, values, contrast) = match split {
         Some(split) if seed.changes => {
             let course = split.course(&series.spot);
             let score = score_changing(&series, &split, &course, seed);
@@ -43,12 +41,11 @@ pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
         _ if seed.changes => return None,
         _ => (score_steady(&series), vec![1.0; frames], seed.strength),
     };
-    Some(Scored {
-        seed: *seed,
-        score: score * in_view.sqrt(),
-        course,
-        contrast,
-    })
+    let mut course = vec![None; window.frames.len()];
+    for (&frame, value) in series.frames.iter().zip(values) {
+        course[frame] = Some(value);
+    }
+    Some(Scored { seed: *seed, score: score * in_view.sqrt(), course, contrast })
 }
 
 fn gather(window: &Window, seed: &Seed) -> Series {
@@ -60,11 +57,11 @@ fn gather(window: &Window, seed: &Seed) -> Series {
         .into_iter()
         .filter(|(dx, dy)| (dx + dy).rem_euclid(2.0) < 1.0)
         .collect();
-    let mut series = Series {
-        spot: Vec::new(),
-        ring: Vec::new(),
-    };
-    for kept in window.usable() {
+    let mut series = Series { spot: Vec::new(), ring: Vec::new(), frames: Vec::new() };
+    for (frame, kept) in window.frames.iter().enumerate() {
+        if !kept.placed.found || kept.picture.damaged {
+            continue;
+        }
         let (x, y) = kept.placed.scene.apply(seed.x, seed.y);
         let mean = |offsets: &[(f64, f64)]| {
             let (rows, columns) = kept.picture.luma.dim();
@@ -84,6 +81,7 @@ fn gather(window: &Window, seed: &Seed) -> Series {
         if let (Some(spot), Some(ring)) = (mean(&spot_offsets), mean(&ring_offsets)) {
             series.spot.push(spot);
             series.ring.push(ring);
+            series.frames.push(frame);
         }
     }
     series
@@ -116,10 +114,7 @@ impl Split {
     fn course(&self, series: &[[f64; 3]]) -> Vec<f64> {
         let axis: [f64; 3] = std::array::from_fn(|k| self.lit[k] - self.dark[k]);
         let length = axis.iter().map(|a| a * a).sum::<f64>();
-        series
-            .iter()
-            .map(|s| (0..3).map(|k| (s[k] - self.dark[k]) * axis[k]).sum::<f64>() / length)
-            .collect()
+        series.iter().map(|s| (0..3).map(|k| (s[k] - self.dark[k]) * axis[k]).sum::<f64>() / length).collect()
     }
 }
 
@@ -152,10 +147,7 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
     let all: Vec<usize> = (0..series.len()).collect();
     let overall = mean(&all);
     let total: f64 = series.iter().map(|s| distance(s, &overall)).sum();
-    let within: f64 = series
-        .iter()
-        .map(|s| distance(s, &centres[0]).min(distance(s, &centres[1])))
-        .sum();
+    let within: f64 = series.iter().map(|s| distance(s, &centres[0]).min(distance(s, &centres[1]))).sum();
     // The state that gives more light is the lit one: a lamp adds. By coded luma, with saturation for blue lamps that
     // add little luma.
     let light = |s: &[f64; 3]| s[0] + 0.35 * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
@@ -164,12 +156,7 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
     } else {
         (centres[1], centres[0])
     };
-    Some(Split {
-        dark,
-        lit,
-        contrast: distance(&dark, &lit).sqrt(),
-        between: 1.0 - within / total.max(1e-9),
-    })
+    Some(Split { dark, lit, contrast: distance(&dark, &lit).sqrt(), between: 1.0 - within / total.max(1e-9) })
 }
 
 /// Rises from 0 to 1 about `middle`.
@@ -194,13 +181,14 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
         sum / f64::max(count, 1.0)
     };
     let spill = mean_where(&ring_course, true) - mean_where(&ring_course, false);
-    let local = rising(0.6 - spill.abs(), 0.0, 0.09);
+    let local = rising(0.85 - spill.abs(), 0.0, 0.06);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
     let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
-    let bright = emits(&split.lit);
+    let bright = adds_light(split);
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
+    if std::env::var_os("DBG").is_some() { eprintln!("{:.0},{:.0} r{:.1} two {two_level:.2} strong {strong:.2} local {local:.2} brisk {brisk:.2} bright {bright:.2} small {small:.2} steady {steady_states:.2} contrast {:.0}", seed.x, seed.y, seed.radius, split.contrast); }
     (two_level * strong * local * brisk * bright * small * steady_states).powf(0.6)
 }
 
@@ -240,8 +228,17 @@ fn score_steady(series: &Series) -> f64 {
     // A painted part is as coloured as a lamp but not brighter than all about it.
     let bright = rising(over, 20.0, 12.0);
     // A steady spot is weaker evidence than one that switches: paper, glints and stickers are steady too.
-    const STEADY_PRIOR: f64 = 0.6;
+    const STEADY_PRIOR: f64 = 0.45;
     STEADY_PRIOR * (stands_out * bright * emits(&spot)).powf(0.6)
+}
+
+/// The change is one that a source makes: it brings colour, or it goes to the top of the scale. What moves or is
+/// shaded changes grey by a little.
+fn adds_light(split: &Split) -> f64 {
+    let colour = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
+    let coloured = rising(colour, 13.0, 3.0);
+    let dazzling = rising(split.lit[0], 205.0, 10.0) * rising(split.lit[0] - split.dark[0], 40.0, 8.0);
+    coloured.max(dazzling) * emits(&split.lit).max(0.3)
 }
 
 /// Bright or strongly coloured, as a source is; coded samples about 128.
@@ -288,14 +285,15 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     kept
 }
 
-fn correlation(a: &[f64], b: &[f64]) -> f64 {
-    if a.len() != b.len() || a.len() < 3 {
+fn correlation(a: &[Option<f64>], b: &[Option<f64>]) -> f64 {
+    let both: Vec<(f64, f64)> = a.iter().zip(b).filter_map(|(x, y)| Some(((*x)?, (*y)?))).collect();
+    if both.len() < 3 {
         return 0.0;
     }
-    let n = a.len() as f64;
-    let (ma, mb) = (a.iter().sum::<f64>() / n, b.iter().sum::<f64>() / n);
+    let n = both.len() as f64;
+    let (ma, mb) = (both.iter().map(|p| p.0).sum::<f64>() / n, both.iter().map(|p| p.1).sum::<f64>() / n);
     let (mut ab, mut aa, mut bb) = (0.0, 1e-9, 1e-9);
-    for (x, y) in a.iter().zip(b) {
+    for (x, y) in both {
         ab += (x - ma) * (y - mb);
         aa += (x - ma).powi(2);
         bb += (y - mb).powi(2);

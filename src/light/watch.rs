@@ -7,7 +7,7 @@ use super::motion::{Motion, Move};
 use super::notice::Notice;
 use super::reduced::Reducer;
 use super::scan::{Scan, Seed};
-use super::score::{score, without_echoes};
+use super::score::{Scored, score, without_echoes};
 use super::window::Window;
 use crate::colour::Decoder;
 use crate::footage::Frame;
@@ -103,67 +103,54 @@ impl Clip {
             return;
         }
         let before = self.frames - self.window.frames.len();
-        self.find(at, before);
+        let courses = self.find(at, before);
         let gains = gains(&self.window, &self.decoder);
-        for lamp in &mut self.lamps {
-            lamp.glimpses
-                .extend(measure(&self.window, &self.decoder, &gains, &lamp.seed));
+        for (lamp, course) in self.lamps.iter_mut().zip(courses) {
+            let measured = measure(&self.window, &self.decoder, &gains, &course);
+            lamp.seed = measured.seed;
+            lamp.glimpses.extend(measured.glimpses);
         }
         self.window.clear();
     }
 
-    /// Adds the lamps of this window to those known from earlier ones, for which it was not in view.
-    fn find(&mut self, at: Option<(f64, f64)>, before: usize) {
+    /// Adds the lamps of this window to those known from earlier ones, for which the new ones count as hidden; gives, for every
+    /// lamp known now, what it did in this window.
+    fn find(&mut self, at: Option<(f64, f64)>, before: usize) -> Vec<Scored> {
         let factor = self.reducer.factor() as f64;
-        if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
-            let seed = self.pointed(x / factor, y / factor);
-            self.lamps.push(Known {
-                seed,
-                score: 1.0,
-                glimpses: Vec::new(),
-            });
-        }
         let scan = Scan::new(&self.window);
-        let scored: Vec<_> = scan
-            .seeds(self.window.usable().count())
+        let seeds = scan.seeds(self.window.usable().count());
+        if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
+            let seed = pointed(&seeds, x / factor, y / factor);
+            self.lamps.push(Known { seed, score: 1.0, glimpses: Vec::new() });
+        }
+        let scored: Vec<Scored> = seeds
             .iter()
             .filter_map(|seed| score(&self.window, seed))
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
-        for candidate in without_echoes(scored).into_iter().take(LAMPS) {
-            let near = |lamp: &&mut Known| {
-                (lamp.seed.x - candidate.seed.x).hypot(lamp.seed.y - candidate.seed.y)
-                    < 1.5 * lamp.seed.radius.max(candidate.seed.radius).max(2.0)
-            };
-            if let Some(known) = self.lamps.iter_mut().find(near) {
-                known.score = known.score.max(candidate.score);
-            } else if self.lamps.len() < LAMPS {
-                let glimpses = self.times[..before]
-                    .iter()
-                    .map(|&time_s| unseen(time_s))
-                    .collect();
-                self.lamps.push(Known {
-                    seed: candidate.seed,
-                    score: candidate.score,
-                    glimpses,
-                });
-            }
+        let mut found = without_echoes(scored);
+        let mut courses: Vec<Scored> = Vec::new();
+        for lamp in &mut self.lamps {
+            let near = found.iter().position(|candidate| is_same(&lamp.seed, &candidate.seed));
+            courses.push(match near {
+                Some(index) => {
+                    let candidate = found.remove(index);
+                    lamp.score = lamp.score.max(candidate.score);
+                    candidate
+                }
+                None => {
+                    let seed = Seed { changes: false, ..lamp.seed };
+                    let course = vec![None; self.window.frames.len()];
+                    score(&self.window, &seed).unwrap_or(Scored { seed, score: 0.0, course, contrast: 0.0 })
+                }
+            });
         }
-    }
-
-    /// The seed nearest to where somebody pointed, or that place itself.
-    fn pointed(&self, x: f64, y: f64) -> Seed {
-        let here = Seed {
-            x,
-            y,
-            radius: 3.0,
-            strength: 0.0,
-            changes: false,
-        };
-        let scan = Scan::new(&self.window);
-        let mut seeds = scan.seeds(self.window.usable().count());
-        seeds.retain(|seed| (seed.x - x).hypot(seed.y - y) < 8.0 + seed.radius);
-        seeds.into_iter().next().unwrap_or(here)
+        for candidate in found.into_iter().take(LAMPS.saturating_sub(self.lamps.len())) {
+            let glimpses = self.times[..before].iter().map(|&time_s| Glimpse::unseen(time_s)).collect();
+            self.lamps.push(Known { seed: candidate.seed, score: candidate.score, glimpses });
+            courses.push(candidate);
+        }
+        courses
     }
 
     fn followed(self) -> Vec<Followed> {
@@ -191,16 +178,21 @@ impl Clip {
     }
 }
 
-const fn unseen(time_s: f64) -> Glimpse {
-    Glimpse {
-        time_s,
-        sighting: Sighting::Hidden,
-        excess: 0.0,
-        base: 0.0,
-        base_is_lit: false,
-        emitted: [0.0; 3],
-        clipped: 0.0,
-    }
+/// The first, and so the strongest, seed near where somebody pointed, or that place itself.
+fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
+    /// How far a finger points beside a lamp, reduced pixels (guessed).
+    const BESIDE: f64 = 8.0;
+    seeds.iter().find(|seed| (seed.x - x).hypot(seed.y - y) < BESIDE + seed.radius).copied().unwrap_or(Seed {
+        x,
+        y,
+        radius: 3.0,
+        strength: 0.0,
+        changes: false,
+    })
+}
+
+fn is_same(known: &Seed, new: &Seed) -> bool {
+    (known.x - new.x).hypot(known.y - new.y) < 1.5 * known.radius.max(new.radius).max(2.0)
 }
 
 fn notices(glimpses: &[Glimpse], radius: f64, shake: f64, count: usize) -> Vec<Notice> {
@@ -221,11 +213,7 @@ fn notices(glimpses: &[Glimpse], radius: f64, shake: f64, count: usize) -> Vec<N
     }
     let seen: Vec<&Glimpse> = glimpses.iter().filter(|g| g.sighting == Sighting::Seen).collect();
     let top = seen.iter().map(|g| g.excess).fold(0.0, f64::max);
-    let lit: Vec<f64> = seen
-        .iter()
-        .filter(|g| g.excess > 0.5 * top)
-        .map(|g| g.clipped)
-        .collect();
+    let lit: Vec<f64> = seen.iter().filter(|g| g.excess > 0.5 * top).map(|g| g.clipped).collect();
     let clipped = lit.iter().sum::<f64>() / lit.len().max(1) as f64;
     if clipped > WASHED_OUT {
         notices.push(Notice::Overexposed { clipped });

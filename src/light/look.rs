@@ -1,0 +1,282 @@
+//! What one lamp looks like dark and bright over a window, and how a frame compares.
+
+use super::glimpse::{Glimpse, Sighting};
+use super::patch::{Patches, Pixel};
+use super::scan::Seed;
+use super::score::median;
+
+/// The look of one lamp over a window.
+pub(super) struct Look {
+    /// Its darkest state, pixel by pixel.
+    pub dark: Vec<[f32; 3]>,
+    /// Its brightest state, likewise.
+    pub bright: Vec<[f32; 3]>,
+    /// What a frame is compared with: the darkest state, or the surround where even that is lit.
+    reference: Vec<[f32; 3]>,
+    /// Weight of each pixel in the lamp's light, summing to 1.
+    shape: Vec<f32>,
+    offsets: Vec<(f64, f64)>,
+    radius: f64,
+    base: f64,
+    base_is_lit: bool,
+}
+
+impl Look {
+    /// Learns from the frames that the course calls dark and bright; a lamp that does not change has one state. `None` if
+    /// the lamp was never in view.
+    pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
+        let where_course = |wanted: fn(f64) -> bool| -> Vec<usize> {
+            patches.seen().map(|(i, _)| i).filter(|&i| course[i].is_some_and(wanted)).collect()
+        };
+        let (mut dark_frames, mut bright_frames) = (where_course(|c| c < 0.25), where_course(|c| c > 0.75));
+        if !seed.changes || dark_frames.is_empty() || bright_frames.is_empty() {
+            dark_frames = patches.seen().map(|(i, _)| i).collect();
+            bright_frames.clone_from(&dark_frames);
+        }
+        if dark_frames.is_empty() {
+            return None;
+        }
+        let dark = average(patches, &dark_frames);
+        let bright = average(patches, &bright_frames);
+        let radius = seed.radius.max(1.2);
+        let ring = ring_mean(&dark, &patches.offsets, 1.8 * radius, 2.8 * radius);
+        let flat = vec![ring; dark.len()];
+        let changes = seed.changes && dark_frames != bright_frames;
+        let own_shape = shape(&bright, if changes { &dark } else { &flat }, &patches.offsets, radius);
+        let weighted = |picture: &[[f32; 3]]| -> f64 {
+            picture.iter().zip(&own_shape).map(|(p, w)| f64::from(sum3(p) * w / 3.0)).sum()
+        };
+        let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
+        let gain = weighted(&bright) - weighted(&dark);
+        let base_is_lit = !changes || dark_state_is_lit(&dark, &own_shape, &ring, base, gain);
+        let reference = if base_is_lit { flat } else { dark.clone() };
+        let shape = if base_is_lit && changes {
+            shape(&bright, &reference, &patches.offsets, radius)
+        } else {
+            own_shape
+        };
+        Some(Self {
+            dark,
+            bright,
+            reference,
+            shape,
+            offsets: patches.offsets.clone(),
+            radius,
+            base,
+            base_is_lit,
+        })
+    }
+
+    /// The seed moved to the centre of the lamp's light, with the radius of the light.
+    pub(super) fn refined(&self, seed: &Seed) -> Seed {
+        if !seed.changes {
+            return *seed;
+        }
+        let top = self.shape.iter().copied().fold(0.0, f32::max);
+        let (mut x, mut y, mut sum, mut area) = (0.0, 0.0, 0.0, 0.0);
+        for (offset, &weight) in self.offsets.iter().zip(&self.shape).filter(|(_, w)| **w > 0.5 * top) {
+            x += offset.0 * f64::from(weight);
+            y += offset.1 * f64::from(weight);
+            sum += f64::from(weight);
+            area += 1.0;
+        }
+        if sum == 0.0 {
+            return *seed;
+        }
+        let radius = (area / std::f64::consts::PI).sqrt();
+        Seed {
+            x: seed.x + x / sum,
+            y: seed.y + y / sum,
+            radius: radius.clamp(0.8, 1.3 * seed.radius),
+            ..*seed
+        }
+    }
+
+    /// Compares one frame.
+    pub(super) fn glimpse(&self, pixels: &[Pixel], blank: Glimpse) -> Glimpse {
+        let (excess, clipped) = self.excess(pixels);
+        Glimpse {
+            sighting: Sighting::Seen,
+            excess,
+            base: self.base,
+            base_is_lit: self.base_is_lit,
+            emitted: self.emitted(pixels),
+            clipped,
+            ..blank
+        }
+    }
+
+    /// How far the frame is from the reference towards the bright look, in units of light: the projection on their
+    /// difference, the best linear estimate under even noise. And the share of that on clipped pixels.
+    fn excess(&self, pixels: &[Pixel]) -> (f64, f64) {
+        let (mut along, mut length, mut light, mut clipped) = (0.0f64, 1e-12f64, 0.0f64, 0.0f64);
+        for (i, pixel) in pixels.iter().enumerate().filter(|(i, _)| self.shape[*i] > 0.0) {
+            for k in 0..3 {
+                let whole = f64::from(self.bright[i][k] - self.reference[i][k]);
+                along += whole * f64::from(pixel.light[k] - self.reference[i][k]);
+                length += whole * whole;
+                light += f64::from(self.shape[i]) * whole.max(0.0) / 3.0;
+            }
+            clipped += f64::from(self.shape[i] * (1.0 - pixel.sound));
+        }
+        (along / length * light, clipped)
+    }
+
+    /// Colour of the light that the frame has more than the reference.
+    fn emitted(&self, pixels: &[Pixel]) -> [f64; 3] {
+        /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its hue, is to weigh
+        /// as much as the core, which is near clipping.
+        const CAP: f32 = 0.08;
+        const FAINT: f32 = 0.04;
+        /// Radii within which the halo is looked for.
+        const REACH: f64 = 2.6;
+        let top = self.bright.iter().zip(&self.reference).zip(&self.shape).filter(|(_, w)| **w > 0.0);
+        let top = top.map(|((b, d), _)| gained(b, d).iter().sum::<f32>()).fold(1e-3f32, f32::max);
+        let mut emitted = [0.0f64; 3];
+        for (i, pixel) in pixels.iter().enumerate() {
+            let offset = self.offsets[i];
+            if offset.0.hypot(offset.1) > REACH * self.radius + 1.0 {
+                continue;
+            }
+            let more = gained(&pixel.light, &self.reference[i]);
+            let light: f32 = more.iter().sum();
+            if light < FAINT * top {
+                continue;
+            }
+            let counts = pixel.sound * (CAP * top / light.max(CAP * top));
+            for k in 0..3 {
+                emitted[k] += f64::from(counts * more[k]);
+            }
+        }
+        emitted
+    }
+
+    /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.
+    pub(super) fn cover(&self, patches: &Patches) -> Vec<bool> {
+        /// Relative difference of the surround beyond which it is something else (guessed: twice what a badly registered
+        /// frame gives), and how many times the typical difference it must be.
+        const FOREIGN: f64 = 0.35;
+        const TIMES_USUAL: f64 = 3.0;
+        let differences: Vec<Option<f64>> =
+            patches.frames.iter().map(|frame| Some(self.foreignness(frame.as_ref()?))).collect();
+        let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
+        let usual = median(&mut known).unwrap_or(0.0);
+        differences
+            .iter()
+            .map(|difference| difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual))
+            .collect()
+    }
+
+    /// Mean relative difference of the surround from the nearest mixture of its dark and bright states.
+    fn foreignness(&self, pixels: &[Pixel]) -> f64 {
+        [0.0f32, 0.5, 1.0]
+            .into_iter()
+            .map(|mix| {
+                let (mut difference, mut level) = (0.0f64, 1e-6f64);
+                for (i, pixel) in pixels.iter().enumerate() {
+                    let offset = self.offsets[i];
+                    if offset.0.hypot(offset.1) < 1.9 * self.radius {
+                        continue;
+                    }
+                    for k in 0..3 {
+                        let expected = self.dark[i][k] * (1.0 - mix) + self.bright[i][k] * mix;
+                        difference += f64::from((pixel.light[k] - expected).abs());
+                        level += f64::from(expected.abs());
+                    }
+                }
+                difference / (level + 0.02)
+            })
+            .fold(f64::INFINITY, f64::min)
+    }
+}
+
+/// What a pixel gained, channel by channel. A source takes nothing away: a channel that fell did so by an exposure that
+/// answered the lamp.
+fn gained(now: &[f32; 3], before: &[f32; 3]) -> [f32; 3] {
+    std::array::from_fn(|k| (now[k] - before[k]).max(0.0))
+}
+
+fn sum3(v: &[f32; 3]) -> f32 {
+    v[0] + v[1] + v[2]
+}
+
+fn average(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
+    let mut sums = vec![[0.0f32; 3]; patches.offsets.len()];
+    let mut count = 0;
+    for pixels in frames.iter().filter_map(|&i| patches.frames[i].as_ref()) {
+        count += 1;
+        for (sum, pixel) in sums.iter_mut().zip(pixels) {
+            for k in 0..3 {
+                sum[k] += pixel.light[k];
+            }
+        }
+    }
+    for sum in &mut sums {
+        *sum = sum.map(|v| v / f32::max(count as f32, 1.0));
+    }
+    sums
+}
+
+fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64, to: f64) -> [f32; 3] {
+    let mut sum = [0.0f32; 3];
+    let mut count = 0.0f32;
+    for (pixel, offset) in picture.iter().zip(offsets) {
+        let distance = offset.0.hypot(offset.1);
+        if distance >= from && distance <= to {
+            for k in 0..3 {
+                sum[k] += pixel[k];
+            }
+            count += 1.0;
+        }
+    }
+    sum.map(|v| v / count.max(1.0))
+}
+
+/// Whether a lamp's darker state still is a source: near the top of the scale where the lamp is, well above its
+/// surround, by as much as a good part of what the brighter state adds, and in the same place.
+fn dark_state_is_lit(dark: &[[f32; 3]], shape: &[f32], ring: &[f32; 3], base: f64, gain: f64) -> bool {
+    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8), how many times
+    /// its surround it must be, the least share of the brighter state's gain, and the least correlation of the two
+    /// pictures over the lamp.
+    const BRIGHT: f32 = 0.55;
+    const TIMES_SURROUND: f32 = 1.8;
+    const SHARE_OF_GAIN: f64 = 0.4;
+    const SAME_PLACE: f64 = 0.6;
+    let level: [f32; 3] = std::array::from_fn(|k| dark.iter().zip(shape).map(|(p, w)| p[k] * w).sum());
+    let bright = (0..3).any(|k| level[k] > BRIGHT && level[k] > TIMES_SURROUND * ring[k].max(0.02));
+    if !bright || base < SHARE_OF_GAIN * gain {
+        return false;
+    }
+    let n = dark.len() as f64;
+    let values = || dark.iter().zip(shape).map(|(p, w)| (f64::from(sum3(p)), f64::from(*w)));
+    let (mean_p, mean_w) = values().fold((0.0, 0.0), |m, v| (m.0 + v.0 / n, m.1 + v.1 / n));
+    let (mut pw, mut pp, mut ww) = (0.0, 1e-12, 1e-12);
+    for (p, w) in values() {
+        pw += (p - mean_p) * (w - mean_w);
+        pp += (p - mean_p).powi(2);
+        ww += (w - mean_w).powi(2);
+    }
+    pw / (pp * ww).sqrt() > SAME_PLACE
+}
+
+/// The lamp's shape: where its light is, as weights that sum to 1.
+fn shape(bright: &[[f32; 3]], dark: &[[f32; 3]], offsets: &[(f64, f64)], radius: f64) -> Vec<f32> {
+    /// Pixels weaker than this share of the strongest are noise or far halo.
+    const FAINT: f32 = 0.12;
+    let reach = 2.0 * radius;
+    let light: Vec<f32> = bright
+        .iter()
+        .zip(dark)
+        .zip(offsets)
+        .map(|((b, d), o)| if o.0.hypot(o.1) <= reach { sum3(&gained(b, d)) } else { 0.0 })
+        .collect();
+    let top = light.iter().copied().fold(0.0, f32::max);
+    let kept: Vec<f32> = light.iter().map(|&v| if v >= FAINT * top { v } else { 0.0 }).collect();
+    let sum: f32 = kept.iter().sum();
+    if sum > 0.0 {
+        return kept.iter().map(|v| v / sum).collect();
+    }
+    // Nothing is brighter: weigh the disc evenly, so that a dark lamp reads as dark.
+    let inside = offsets.iter().filter(|o| o.0.hypot(o.1) <= radius).count() as f32;
+    offsets.iter().map(|o| if o.0.hypot(o.1) <= radius { 1.0 / inside } else { 0.0 }).collect()
+}
