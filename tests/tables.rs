@@ -2,6 +2,8 @@
 
 #[path = "tables/forms.rs"]
 mod forms;
+#[path = "tables/mistaken_shows.rs"]
+mod mistaken_shows;
 #[path = "tables/mistakes.rs"]
 mod mistakes;
 #[path = "tables/patterns.rs"]

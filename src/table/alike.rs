@@ -67,19 +67,34 @@ fn parts_alike(a: &Part, b: &Part) -> bool {
     a_span.alike(b_span) && patterns_alike(&a.pattern, &b.pattern)
 }
 
-/// A cycle has no first phase for who sees only its rhythm, so any turn of it may fit.
+/// A cycle has no first phase for who sees only its rhythm, so any turn of it may fit; and a cycle written out twice
+/// is the same cycle.
 fn cycles_alike(a: &Cycle, b: &Cycle) -> bool {
-    let count = a.phases.len();
-    let whole =
-        |cycle: &Cycle| Span::new(cycle.period_s, (cycle.period_s, cycle.period_s)).widened(cycle.within);
-    count == b.phases.len()
-        && whole(a).alike(whole(b))
+    let (a_unit, b_unit) = (unit(&a.phases), unit(&b.phases));
+    let count = a_unit.len();
+    count == b_unit.len()
+        && whole(a, count).alike(whole(b, count))
         && (0..count).any(|turn| {
-            let turned = b.phases.iter().cycle().skip(turn);
-            a.phases.iter().zip(turned).all(|(phase, other)| {
+            let turned = b_unit.iter().cycle().skip(turn);
+            a_unit.iter().zip(turned).all(|(phase, other)| {
                 same_shades(phase, other) && span(phase, a.within).alike(span(other, b.within))
             })
         })
+}
+
+/// The shortest run of phases whose repetition is the whole.
+fn unit(phases: &[Phase]) -> &[Phase] {
+    let repeats = |length: usize| phases.chunks(length).all(|chunk| *chunk == phases[..length]);
+    let length = (1..=phases.len())
+        .find(|length| repeats(*length))
+        .unwrap_or_default();
+    &phases[..length]
+}
+
+/// The time that `count` phases of a cycle take, where they are its repeating unit.
+fn whole(cycle: &Cycle, count: usize) -> Span {
+    let length_s = cycle.period_s * count as f64 / cycle.phases.len() as f64;
+    Span::new(length_s, (length_s, length_s)).widened(cycle.within)
 }
 
 fn same_shades(a: &Phase, b: &Phase) -> bool {

@@ -16,8 +16,13 @@ impl TableError {
         } else {
             Renderer::plain()
         };
-        let groups: Vec<_> = self.problems.iter().map(|problem| self.group(problem)).collect();
-        renderer.render(&groups)
+        // One report each: the renderer leaves out blank lines between the groups of one report.
+        let reports: Vec<_> = self
+            .problems
+            .iter()
+            .map(|problem| renderer.render(&[self.group(problem)]))
+            .collect();
+        reports.join("\n\n")
     }
 
     fn group(&self, problem: &Problem) -> Group<'_> {

@@ -72,7 +72,7 @@ impl ProblemKind {
                 "a period goes from the first flash of a group to the first of the next: more than {} s here",
                 rounded(f64::from(*group) * apart_s)
             ),
-            Self::WrongOrder { earlier, later, .. } => format!("swap them, or mend `{earlier}` or `{later}`"),
+            Self::WrongOrder { .. } => "swap the two, or mend one of them".to_owned(),
             _ => String::new(),
         }
     }

@@ -5,7 +5,9 @@
 
 mod alike;
 mod complaint;
+mod fields;
 mod help;
+mod lights;
 mod load;
 mod model;
 mod nearest;
@@ -14,6 +16,7 @@ mod pattern;
 mod problem;
 mod quantity;
 mod reader;
+mod rows;
 mod shows;
 mod source;
 mod steps;

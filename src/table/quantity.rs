@@ -83,7 +83,14 @@ pub(super) fn rate_as_period_s(word: &str) -> Result<f64, Slip> {
         let text = word.trim().to_owned();
         return Err((ProblemKind::NotPositive { text }, 0..word.len()));
     }
-    check_time(1.0 / hertz, word)
+    check_time(1.0 / hertz, word).map_err(|(_, at)| {
+        let kind = ProblemKind::OutOfRange {
+            what: "a rate",
+            least: "once in 366 days",
+            most: "1000 Hz",
+        };
+        (kind, at)
+    })
 }
 
 /// A share, 0 up to less than 1.

@@ -3,84 +3,18 @@
 //! Deserialising into structs would stop at the first mistake of a table, and would name an unknown key in a sentence
 //! rather than in a type. So the checked model is made from the spanned TOML values themselves.
 
+use std::collections::HashMap;
 use std::ops::Range;
 
-use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::DeValue;
 
+use super::fields::{Fields, Text, Value};
 use super::nearest::nearest;
 use super::problem::{Problem, ProblemKind};
 use super::quantity::Slip;
 
-/// A TOML value with its place.
-pub(super) type Value<'t> = Spanned<DeValue<'t>>;
-
-/// A TOML table with what it is for and where it stands.
-#[derive(Clone, Copy)]
-pub(super) struct Fields<'v, 't> {
-    pub(super) table: &'v DeTable<'t>,
-    /// What it describes, for messages.
-    pub(super) inside: &'static str,
-    /// The whole table if inline, its header otherwise; as two numbers, because a range is not `Copy`.
-    at: (usize, usize),
-}
-
-impl<'v, 't> Fields<'v, 't> {
-    pub(super) fn new(table: &'v DeTable<'t>, inside: &'static str, at: &Range<usize>) -> Self {
-        let at = (at.start, at.end);
-        Self { table, inside, at }
-    }
-
-    /// The same under another name for messages.
-    pub(super) fn called(self, inside: &'static str) -> Self {
-        Self { inside, ..self }
-    }
-
-    pub(super) fn at(&self) -> Range<usize> {
-        self.at.0..self.at.1
-    }
-
-    pub(super) fn get(&self, key: &str) -> Option<&'v Value<'t>> {
-        self.table.get(key)
-    }
-
-    pub(super) fn has(&self, key: &str) -> bool {
-        self.get(key).is_some()
-    }
-
-    /// Where the key itself is written.
-    pub(super) fn key_at(&self, key: &str) -> Range<usize> {
-        self.table
-            .get_key_value(key)
-            .map_or_else(|| self.at(), |(key, _)| key.span())
-    }
-}
-
-/// A string with the place of each of its parts.
-#[derive(Debug, Clone)]
-pub(super) struct Text<'v> {
-    pub(super) value: &'v str,
-    pub(super) at: Range<usize>,
-    /// Where its first character stands, if every character stands for itself.
-    inner: Option<usize>,
-}
-
-impl<'v> Text<'v> {
-    /// A part of a string that is looked at on its own.
-    pub(super) fn new(value: &'v str, at: Range<usize>) -> Self {
-        let inner = None;
-        Self { value, at, inner }
-    }
-
-    /// Where a part of the string stands; the whole of it if it is written with escapes.
-    pub(super) fn part(&self, part: Range<usize>) -> Range<usize> {
-        self.inner
-            .map_or_else(|| self.at.clone(), |inner| inner + part.start..inner + part.end)
-    }
-}
-
 /// Mistakes that are noted. Who has more of them mends these first; and a hostile text cannot fill the memory.
-const MOST_PROBLEMS: usize = 100;
+pub(super) const MOST_PROBLEMS: usize = 100;
 
 /// The text and the mistakes found in it so far.
 pub(super) struct Reader<'t> {
@@ -127,7 +61,7 @@ impl<'t> Reader<'t> {
         example: &'static str,
     ) -> Option<&'v Value<'t>> {
         let value = fields.get(key);
-        if value.is_none() {
+        if value.is_none() && !fields.has_mistyped(key) {
             let inside = fields.inside;
             let kind = ProblemKind::MissingKey { key, inside, example };
             self.note(kind, fields.at());
@@ -197,6 +131,10 @@ impl<'t> Reader<'t> {
     /// A word by which other places refer to something.
     pub(super) fn id<'v>(&mut self, value: &'v Value<'t>, example: &'static str) -> Option<Text<'v>> {
         let text = self.text(value, example)?;
+        if text.value.trim().is_empty() {
+            self.note(ProblemKind::Empty { what: "the id" }, text.at);
+            return None;
+        }
         let proposal = made_id(text.value);
         if proposal == text.value {
             return Some(text);
@@ -261,6 +199,18 @@ impl<'t> Reader<'t> {
             return None;
         }
         Some(&array[..])
+    }
+
+    /// The entries of an array of tables, `most` at most; none if there is a mistake.
+    pub(super) fn entries<'v>(
+        &mut self,
+        root: Fields<'v, 't>,
+        (key, most): (&'static str, usize),
+        example: &'static str,
+    ) -> &'v [Value<'t>] {
+        self.need(root, key, example)
+            .and_then(|value| self.list(value, (key, most), example))
+            .unwrap_or_default()
     }
 
     pub(super) fn fields<'v>(
@@ -343,4 +293,33 @@ fn made_id(word: &str) -> String {
         id.truncate(LONGEST_ID);
     }
     id
+}
+
+/// Words that may stand only once, each with its first place.
+pub(super) struct Seen<'v> {
+    what: &'static str,
+    words: HashMap<&'v str, Range<usize>>,
+}
+
+impl<'v> Seen<'v> {
+    pub(super) fn new(what: &'static str) -> Self {
+        let words = HashMap::new();
+        Self { what, words }
+    }
+
+    pub(super) fn check(&mut self, reader: &mut Reader<'_>, word: &Text<'v>) {
+        let first = self
+            .words
+            .entry(word.value)
+            .or_insert_with(|| word.at.clone())
+            .clone();
+        if first != word.at {
+            let kind = ProblemKind::Duplicate {
+                what: self.what,
+                word: word.value.to_owned(),
+                first,
+            };
+            reader.note(kind, word.at.clone());
+        }
+    }
 }

@@ -4,11 +4,12 @@ use std::collections::HashSet;
 
 use toml::de::DeValue;
 
+use super::fields::{Fields, Text, Value};
 use super::model::Step;
 use super::nearest::nearest;
 use super::problem::ProblemKind;
 use super::quantity::duration_s;
-use super::reader::{Fields, Reader, Text, Value};
+use super::reader::Reader;
 
 /// Most steps of one row. Nobody follows more at a device.
 const MOST_STEPS: usize = 64;

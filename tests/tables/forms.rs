@@ -7,7 +7,10 @@ use rstest::rstest;
 use super::{SOUND, followed_by, showing, shows, sound, with};
 
 const fn timed(seconds: f64) -> Timed {
-    Timed { seconds, within: 0.15 }
+    Timed {
+        seconds,
+        within: 0.15,
+    }
 }
 
 #[rstest]
@@ -43,13 +46,22 @@ fn reads_each_form(#[case] written: &str, #[case] expected: Shows) {
 #[case::rate("rate = \"2.5 Hz\", on = \"50 %\", within = \"10 %\"", 0.4, (0.18, 0.22))]
 #[case::nearly_always_lit("period = \"1 s\", on = \"0.9 s\"", 1.0, (0.85, 0.95))]
 fn reads_flashes(#[case] timing: &str, #[case] period_s: f64, #[case] on: (f64, f64)) {
-    let Shows::Flashing { colour, period, on_s, group, apart_s } = shows(&format!("{{ flashing = \"red\", {timing} }}"))
+    let Shows::Flashing {
+        colour,
+        period,
+        on_s,
+        group,
+        apart_s,
+    } = shows(&format!("{{ flashing = \"red\", {timing} }}"))
     else {
         panic!("flashing must be read as flashing")
     };
     assert_eq!((colour, group, apart_s), (Red, 1, None));
     assert!((period.seconds - period_s).abs() < 1e-12, "{period:?}");
-    assert!((on_s.0 - on.0).abs() < 1e-12 && (on_s.1 - on.1).abs() < 1e-12, "{on_s:?}");
+    assert!(
+        (on_s.0 - on.0).abs() < 1e-12 && (on_s.1 - on.1).abs() < 1e-12,
+        "{on_s:?}"
+    );
 }
 
 #[test]
@@ -57,7 +69,10 @@ fn reads_groups() {
     let written = "{ flashing = \"red\", group = 3, apart = \"400 ms\", period = \"2 s\", within = \"50 %\", on = \"100 ms\" }";
     let expected = Shows::Flashing {
         colour: Red,
-        period: Timed { seconds: 2.0, within: 0.5 },
+        period: Timed {
+            seconds: 2.0,
+            within: 0.5,
+        },
         on_s: (0.05, 0.15000000000000002),
         group: 3,
         apart_s: Some(0.4),
@@ -74,15 +89,48 @@ fn reads_sequences() {
         { fixed = \"blue\", for = \"10 s\", within = \"20 %\" },
         { flashing = \"white\", period = \"1.5 s\", on = \"0.5 s\", within = \"20 %\", times = 2 },
     ] }";
-    let Shows::Sequence(stays) = shows(written) else { panic!("a sequence must be read as one") };
-    let alternating = Shows::Alternating { colours: vec![Blue, White], each: timed(0.12) };
-    assert_eq!(stays[0], Stay { shows: alternating, for_s: (3.0, f64::INFINITY) });
-    assert_eq!(stays[1], Stay { shows: Shows::Off, for_s: (0.0, 4.0) });
-    assert_eq!(stays[2], Stay { shows: Shows::Fixed(Red), for_s: (2.0, 5.0) });
-    assert_eq!(stays[3], Stay { shows: Shows::Fixed(Blue), for_s: (8.0, 12.0) });
+    let Shows::Sequence(stays) = shows(written) else {
+        panic!("a sequence must be read as one")
+    };
+    let alternating = Shows::Alternating {
+        colours: vec![Blue, White],
+        each: timed(0.12),
+    };
+    assert_eq!(
+        stays[0],
+        Stay {
+            shows: alternating,
+            for_s: (3.0, f64::INFINITY)
+        }
+    );
+    assert_eq!(
+        stays[1],
+        Stay {
+            shows: Shows::Off,
+            for_s: (0.0, 4.0)
+        }
+    );
+    assert_eq!(
+        stays[2],
+        Stay {
+            shows: Shows::Fixed(Red),
+            for_s: (2.0, 5.0)
+        }
+    );
+    assert_eq!(
+        stays[3],
+        Stay {
+            shows: Shows::Fixed(Blue),
+            for_s: (8.0, 12.0)
+        }
+    );
     // Two cycles of 1.5 s, a fifth less and more.
     let (least_s, most_s) = stays[4].for_s;
-    assert!((least_s - 2.4).abs() < 1e-12 && (most_s - 3.6).abs() < 1e-12, "{:?}", stays[4]);
+    assert!(
+        (least_s - 2.4).abs() < 1e-12 && (most_s - 3.6).abs() < 1e-12,
+        "{:?}",
+        stays[4]
+    );
 }
 
 #[test]
@@ -92,7 +140,9 @@ fn times_counts_whole_cycles_of_every_rhythm() {
         { steps = [\"red 100 ms\", \"off 300 ms\"], times = 5, within = \"0 %\" },
         { breathing = \"blue\", period = \"2 s\", times = 5, within = \"0 %\" },
     ] }";
-    let Shows::Sequence(stays) = shows(written) else { panic!("a sequence must be read as one") };
+    let Shows::Sequence(stays) = shows(written) else {
+        panic!("a sequence must be read as one")
+    };
     let lengths: Vec<_> = stays.iter().map(|stay| stay.for_s).collect();
     assert_eq!(lengths, [(1.0, 1.0), (2.0, 2.0), (10.0, 10.0)]);
 }
@@ -105,7 +155,10 @@ fn reads_the_frame_of_a_table() {
     assert_eq!(table.lights[0].label, "the round lamp");
     assert_eq!(table.lights[0].colours, [White, Blue, Red, WarmWhite]);
     let row = &table.meanings[0];
-    assert_eq!((row.id.as_str(), row.kind, row.title.as_str()), ("starting", Kind::Booting, "Starting up"));
+    assert_eq!(
+        (row.id.as_str(), row.kind, row.title.as_str()),
+        ("starting", Kind::Booting, "Starting up")
+    );
     assert_eq!((row.lasts, row.next.len(), row.shows[0].light), (None, 0, 0));
     assert_eq!(&SOUND[row.at.clone()], "\"starting\"");
 }
@@ -130,7 +183,13 @@ fn reads_lasts_and_steps() {
         ]",
     ));
     let row = &table.meanings[0];
-    assert_eq!(row.lasts, Some(Lasts { usual_s: 90.0, at_most_s: Some(360.0) }));
+    assert_eq!(
+        row.lasts,
+        Some(Lasts {
+            usual_s: 90.0,
+            at_most_s: Some(360.0)
+        })
+    );
     let wait = Step::Do {
         text: "Wait.".to_owned(),
         until_s: Some(360.0),
@@ -147,8 +206,14 @@ fn reads_lasts_and_steps() {
         caution: Some("Write down first.".to_owned()),
         erases: true,
     };
-    let hand_on = Step::HandOn { text: "Never ends".to_owned(), after_tried: vec!["reset".to_owned()] };
-    let at_once = Step::HandOn { text: "At once".to_owned(), after_tried: Vec::new() };
+    let hand_on = Step::HandOn {
+        text: "Never ends".to_owned(),
+        after_tried: vec!["reset".to_owned()],
+    };
+    let at_once = Step::HandOn {
+        text: "At once".to_owned(),
+        after_tried: Vec::new(),
+    };
     assert_eq!(row.next, [wait, erase, hand_on, at_once]);
 }
 
@@ -157,6 +222,10 @@ fn several_lights_are_kept_in_the_order_of_their_sections() {
     let second = "[[light]]\nid = \"base\"\nlabel = \"below\"\ncolours = [\"red\"]\n\n[[meaning]]";
     let text = showing("\"off\"").replace("[[meaning]]", second) + "shows.base = { fixed = \"red\" }\n";
     let row = &sound(&text).meanings[0];
-    let seen: Vec<_> = row.shows.iter().map(|show| (show.light, show.shows.clone())).collect();
+    let seen: Vec<_> = row
+        .shows
+        .iter()
+        .map(|show| (show.light, show.shows.clone()))
+        .collect();
     assert_eq!(seen, [(0, Shows::Off), (1, Shows::Fixed(Red))]);
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use lampwise::table::{LoadError, ProblemKind, load, parse, same_look};
 use proptest::prelude::*;
 
-use super::{SOUND, broken};
+use super::{SOUND, broken, sound};
 
 const WHOLE: &str = include_str!("../../models/tables/orchard-valve.toml");
 
@@ -21,7 +21,10 @@ fn swallow(text: &str) {
         Err(error) => {
             assert!(!error.problems.is_empty(), "an error has a reason");
             for problem in &error.problems {
-                assert!(text.get(problem.at.clone()).is_some(), "{problem:?} lies in the text");
+                assert!(
+                    text.get(problem.at.clone()).is_some(),
+                    "{problem:?} lies in the text"
+                );
                 assert!(!problem.kind.help().is_empty(), "{problem:?} has a way out");
             }
             assert!(error.render(false).contains("any.toml"), "the file is named");
@@ -70,13 +73,40 @@ proptest! {
 fn a_text_without_end_is_not_read() {
     let text = "#".repeat(300_000);
     let problem = &broken(&text).problems[0];
-    assert_eq!(problem.kind, ProblemKind::TooBig { bytes: 300_000, limit: 262_144 });
+    assert_eq!(
+        problem.kind,
+        ProblemKind::TooBig {
+            bytes: 300_000,
+            limit: 262_144
+        }
+    );
 }
 
 #[test]
 fn a_thousand_mistakes_are_not_all_described() {
     let text: String = (0..2000).map(|at| format!("key{at} = 1\n")).collect();
     assert_eq!(broken(&text).problems.len(), 100);
+}
+
+#[test]
+fn the_worst_texts_take_no_long_time() {
+    // Half of the keys again, and rows that are all alike: what costs the product of two counts.
+    let keys: String = (0..12_000).map(|at| format!("key{at} = 1\n")).collect();
+    let rows: String = (0..512)
+        .map(|at| {
+            format!("[[meaning]]\nid = \"row-{at}\"\nkind = \"off\"\ntitle = \"Off\"\nshows.crown = {{ steps = [{}] }}\n", {
+                "\"red 1 s\", \"off 1 s\", ".repeat(16)
+            })
+        })
+        .collect();
+    let head = SOUND
+        .split("[[meaning]]")
+        .next()
+        .expect("a split has a first part");
+    let start = std::time::Instant::now();
+    swallow(&format!("{keys}{}", &keys[..keys.len() / 2]));
+    assert_eq!(same_look(&sound(&format!("{head}{rows}")))[0].len(), 512);
+    assert!(start.elapsed().as_secs() < 10, "took {:?}", start.elapsed());
 }
 
 #[test]

@@ -41,7 +41,12 @@ fn rows_that_look_the_same_are_the_ones_meant_to(#[case] name: &str, #[case] exp
     let table = shipped(name);
     let groups: Vec<Vec<_>> = same_look(&table)
         .into_iter()
-        .map(|group| group.into_iter().map(|row| table.meanings[row].id.as_str()).collect())
+        .map(|group| {
+            group
+                .into_iter()
+                .map(|row| table.meanings[row].id.as_str())
+                .collect()
+        })
         .collect();
     assert_eq!(groups, expected);
 }
@@ -55,14 +60,35 @@ fn invented_tables_warn_before_harm(#[case] name: &str) {
     for row in &table.meanings {
         let texts: String = row.next.iter().map(said).collect();
         if row.kind == Kind::Updating {
-            assert!(texts.contains("nplug") || texts.contains("battery pack in"), "{} keeps the power on", row.id);
+            assert!(
+                texts.contains("nplug") || texts.contains("battery pack in"),
+                "{} keeps the power on",
+                row.id
+            );
         }
         let cut_off = row.id == "dark" || row.id == "battery-flat";
-        assert!(!cut_off || (texts.contains("never prove") && texts.contains("live")), "{}", row.id);
+        assert!(
+            !cut_off || (texts.contains("never prove") && texts.contains("live")),
+            "{}",
+            row.id
+        );
         for step in &row.next {
-            if let Step::Do { erases: true, caution, .. } = step {
-                assert!(caution.as_ref().is_some_and(|caution| caution.contains("erases")), "{}", row.id);
-                assert!(texts.contains("rite") && texts.contains("down"), "{} asks for a note first", row.id);
+            if let Step::Do {
+                erases: true,
+                caution,
+                ..
+            } = step
+            {
+                assert!(
+                    caution.as_ref().is_some_and(|caution| caution.contains("erases")),
+                    "{}",
+                    row.id
+                );
+                assert!(
+                    texts.to_lowercase().contains("writ") && texts.contains("down"),
+                    "{} asks for a note first",
+                    row.id
+                );
             }
         }
     }
@@ -88,19 +114,37 @@ fn said(step: &Step) -> String {
 #[case("err-double-flash", Red, &[200, 200, 200, 1000])]
 #[case("err-triple-flash", Red, &[200, 200, 200, 200, 200, 1000])]
 #[case("err-quadruple-flash", Red, &[200, 200, 200, 200, 200, 200, 200, 1000])]
-fn cia_303_3_rhythms_are_the_published_ones(#[case] id: &str, #[case] colour: ColourName, #[case] expected_ms: &[u32]) {
+fn cia_303_3_rhythms_are_the_published_ones(
+    #[case] id: &str,
+    #[case] colour: ColourName,
+    #[case] expected_ms: &[u32],
+) {
     let table = shipped("cia-303-3.toml");
     let row = table.meanings.iter().find(|row| row.id == id).unwrap();
-    let Pattern::Cycle(cycle) = &row.shows[0].pattern else { panic!("{id} repeats") };
+    let Pattern::Cycle(cycle) = &row.shows[0].pattern else {
+        panic!("{id} repeats")
+    };
     assert_eq!(cycle.phases.len(), expected_ms.len(), "{id}");
     for (at, (phase, expected_ms)) in cycle.phases.iter().zip(expected_ms).enumerate() {
-        let shade = if at % 2 == 0 { Shade::Lit(colour, 1.0) } else { Shade::Dark };
+        let shade = if at % 2 == 0 {
+            Shade::Lit(colour, 1.0)
+        } else {
+            Shade::Dark
+        };
         assert_eq!((phase.from, phase.to), (shade, shade), "{id}, phase {at}");
         let difference_ms = phase.lasts_s * 1000.0 - f64::from(*expected_ms);
-        assert!(difference_ms.abs() < 1e-9, "{id}, phase {at}: {} s", phase.lasts_s);
+        assert!(
+            difference_ms.abs() < 1e-9,
+            "{id}, phase {at}: {} s",
+            phase.lasts_s
+        );
     }
     let sum_ms: u32 = expected_ms.iter().sum();
-    assert!((cycle.period_s * 1000.0 - f64::from(sum_ms)).abs() < 1e-9, "{id}: {} s", cycle.period_s);
+    assert!(
+        (cycle.period_s * 1000.0 - f64::from(sum_ms)).abs() < 1e-9,
+        "{id}: {} s",
+        cycle.period_s
+    );
 }
 
 /// Same source: operational is RUN on, bus off is ERR on, no error is ERR off.

@@ -1,9 +1,10 @@
 //! Colours as people write them.
 
 use crate::colour::ColourName;
+use crate::table::fields::Text;
 use crate::table::nearest::nearest;
 use crate::table::problem::ProblemKind;
-use crate::table::reader::{Reader, Text};
+use crate::table::reader::Reader;
 
 /// A colour by its name.
 pub(in crate::table) fn colour(reader: &mut Reader<'_>, word: &Text<'_>) -> Option<ColourName> {

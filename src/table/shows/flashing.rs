@@ -3,11 +3,13 @@
 use super::{Form, MOST_STATES};
 use crate::table::model::{Shows, Timed};
 use crate::table::problem::ProblemKind;
-use crate::table::quantity::{duration_s, share};
-use crate::table::reader::{Reader, Value};
+use crate::table::quantity::{Slip, duration_s, share};
+use crate::table::reader::Reader;
 
 /// Lit part of a flash where the table gives none, as shares of the time from flash to flash.
 const ANY_ON: (f64, f64) = (0.2, 0.8);
+/// Slack for the binary rounding of decimal times, as a share.
+const ROUNDING: f64 = 1e-9;
 
 impl<'t> Form<'_, '_, 't> {
     pub(super) fn flashing(&self, reader: &mut Reader<'t>) -> Option<Shows> {
@@ -17,11 +19,17 @@ impl<'t> Form<'_, '_, 't> {
             Some(value) => Some(reader.quantity(value, "\"400 ms\"", duration_s)?),
             None => None,
         };
+        let on = match self.fields.get("on") {
+            Some(value) => reader
+                .quantity(value, "\"0.9 s\" or \"40 %\"", On::read)
+                .map(Some),
+            None => Some(None),
+        };
         let period = self.period(reader);
         let (group, period) = (group?, period?);
         let slot_s = self.slot_s(reader, group, apart_s, period.seconds)?;
-        let on_s = match self.fields.get("on") {
-            Some(value) => self.on_s(reader, value, slot_s, period)?,
+        let on_s = match on? {
+            Some(on) => self.on_s(reader, on.in_slot_s(slot_s), slot_s, period)?,
             None => (ANY_ON.0 * slot_s, ANY_ON.1 * slot_s),
         };
         Some(Shows::Flashing {
@@ -65,7 +73,7 @@ impl<'t> Form<'_, '_, 't> {
                 None
             }
             // The pause after a group must be longer than the gaps in it, else it is no group.
-            (_, Some(apart_s)) if f64::from(group) * apart_s >= period_s => {
+            (_, Some(apart_s)) if f64::from(group) * apart_s >= period_s * (1.0 - ROUNDING) => {
                 let kind = ProblemKind::GroupDoesNotFit {
                     group,
                     apart_s,
@@ -78,33 +86,47 @@ impl<'t> Form<'_, '_, 't> {
         }
     }
 
-    /// The lit part as a range. A share is one of the time from flash to flash.
-    fn on_s(
-        &self,
-        reader: &mut Reader<'t>,
-        value: &Value<'t>,
-        slot_s: f64,
-        period: Timed,
-    ) -> Option<(f64, f64)> {
-        let on_s = reader.quantity(value, "\"0.9 s\" or \"40 %\"", |word| {
-            if word.contains('%') {
-                let on_s = share(word)? * slot_s;
-                if on_s > 0.0 {
-                    Ok(on_s)
-                } else {
-                    let text = word.trim().to_owned();
-                    Err((ProblemKind::NotPositive { text }, 0..word.len()))
-                }
-            } else {
-                duration_s(word)
-            }
-        })?;
+    /// The lit part as a range.
+    fn on_s(&self, reader: &mut Reader<'t>, on_s: f64, slot_s: f64, period: Timed) -> Option<(f64, f64)> {
         if on_s >= slot_s {
-            reader.note(ProblemKind::OnTooLong { on_s, slot_s }, value.span());
+            let at = self
+                .fields
+                .get("on")
+                .map_or_else(|| self.fields.at(), |value| value.span());
+            reader.note(ProblemKind::OnTooLong { on_s, slot_s }, at);
             return None;
         }
         // At least half of the dark stays, else a long flash with a wide tolerance would never go out.
         let wide_s = (on_s * period.within).min((slot_s - on_s) / 2.0);
         Some((on_s - wide_s, on_s + wide_s))
+    }
+}
+
+/// The lit part of a flash as it is written.
+#[derive(Clone, Copy)]
+enum On {
+    Seconds(f64),
+    /// Of the time from flash to flash.
+    Share(f64),
+}
+
+impl On {
+    fn read(word: &str) -> Result<Self, Slip> {
+        if !word.contains('%') {
+            return duration_s(word).map(Self::Seconds);
+        }
+        let share = share(word)?;
+        if share > 0.0 {
+            return Ok(Self::Share(share));
+        }
+        let text = word.trim().to_owned();
+        Err((ProblemKind::NotPositive { text }, 0..word.len()))
+    }
+
+    fn in_slot_s(self, slot_s: f64) -> f64 {
+        match self {
+            Self::Seconds(seconds) => seconds,
+            Self::Share(share) => share * slot_s,
+        }
     }
 }

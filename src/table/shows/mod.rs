@@ -2,11 +2,12 @@
 
 use toml::de::DeValue;
 
+use super::fields::{Fields, Text, Value};
+use super::lights::Lamp;
 use super::model::{Shows, Timed};
-use super::parse::Lamp;
 use super::problem::ProblemKind;
 use super::quantity::{duration_s, rate_as_period_s, share};
-use super::reader::{Fields, Reader, Text, Value};
+use super::reader::Reader;
 use crate::colour::ColourName;
 
 mod colour;
@@ -167,6 +168,7 @@ impl<'a, 'v, 't> Form<'a, 'v, 't> {
                 );
                 None
             }
+            (None, None) if self.fields.has_mistyped("period") || self.fields.has_mistyped("rate") => None,
             (None, None) => {
                 let kind = ProblemKind::MissingKey {
                     key: "period` or `rate",

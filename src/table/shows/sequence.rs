@@ -1,10 +1,11 @@
 //! One rhythm after the other, once.
 
 use super::{Form, MOST_STATES};
+use crate::table::fields::Value;
 use crate::table::model::{Shows, Stay};
 use crate::table::problem::ProblemKind;
 use crate::table::quantity::range_s;
-use crate::table::reader::{Reader, Value};
+use crate::table::reader::Reader;
 
 impl<'t> Form<'_, '_, 't> {
     pub(super) fn sequence(&self, reader: &mut Reader<'t>) -> Option<Shows> {

@@ -4,10 +4,11 @@ use std::ops::Range;
 
 use super::{Form, MOST_STATES};
 use crate::colour::ColourName;
+use crate::table::fields::{Text, Value};
 use crate::table::model::{Shows, Timed};
 use crate::table::problem::ProblemKind;
 use crate::table::quantity::duration_s;
-use crate::table::reader::{Reader, Text, Value};
+use crate::table::reader::Reader;
 
 impl<'t> Form<'_, '_, 't> {
     pub(super) fn alternating(&self, reader: &mut Reader<'t>) -> Option<Shows> {
