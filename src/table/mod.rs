@@ -1,7 +1,30 @@
 //! Light tables: what a device's lights mean, read from a file, checked, and compiled to timed patterns.
+//!
+//! [`parse`] makes a checked [`LightTable`] of a text, or a [`TableError`] with every mistake and its place; [`load`]
+//! does so for a file. [`same_look`] names the rows that no clip can part.
 
+mod alike;
+mod complaint;
+mod fields;
+mod help;
+mod lights;
+mod load;
 mod model;
+mod nearest;
+mod parse;
 mod pattern;
+mod problem;
+mod quantity;
+mod reader;
+mod rows;
+mod shows;
+mod source;
+mod steps;
 
+pub use alike::same_look;
+pub use load::{LoadError, load};
 pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, Stay, Step, Timed};
+pub use parse::parse;
 pub use pattern::{Cycle, Part, Pattern, Phase, Shade};
+pub use problem::{Problem, ProblemKind, TableError};
+pub use source::Source;

@@ -156,6 +156,25 @@ pub enum Shows {
     Sequence(Vec<Stay>),
 }
 
+impl Shows {
+    /// The length of one cycle; `None` where nothing repeats.
+    #[must_use]
+    pub fn cycle(&self) -> Option<Timed> {
+        match self {
+            Self::Flashing { period, .. } | Self::Breathing { period, .. } => Some(*period),
+            Self::Alternating { colours, each } => Some(Timed {
+                seconds: each.seconds * colours.len() as f64,
+                within: each.within,
+            }),
+            Self::Steps(steps) => Some(Timed {
+                seconds: steps.iter().map(|(_, timed)| timed.seconds).sum(),
+                within: steps.iter().map(|(_, timed)| timed.within).fold(0.0, f64::max),
+            }),
+            Self::Off | Self::Fixed(_) | Self::Sequence(_) => None,
+        }
+    }
+}
+
 /// One part of a sequence.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stay {
