@@ -48,7 +48,8 @@ impl Look {
         };
         let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
         let gain = weighted(&bright) - weighted(&dark);
-        let base_is_lit = !changes || dark_state_is_lit(&dark, &own_shape, &ring, base, gain);
+        let bright_enough = is_bright(&dark, &own_shape, &ring);
+        let base_is_lit = bright_enough && (!changes || same_lamp(&dark, &own_shape, base, gain));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
             shape(&bright, &reference, &patches.offsets, radius)
@@ -232,19 +233,23 @@ fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64, to: f64) -
     sum.map(|v| v / count.max(1.0))
 }
 
-/// Whether a lamp's darker state still is a source: near the top of the scale where the lamp is, well above its
-/// surround, by as much as a good part of what the brighter state adds, and in the same place.
-fn dark_state_is_lit(dark: &[[f32; 3]], shape: &[f32], ring: &[f32; 3], base: f64, gain: f64) -> bool {
-    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8), how many times
-    /// its surround it must be, the least share of the brighter state's gain, and the least correlation of the two
-    /// pictures over the lamp.
-    const BRIGHT: f32 = 0.55;
+/// Whether a state looks like a source where the lamp is: near the top of the scale and well above its surround.
+fn is_bright(state: &[[f32; 3]], shape: &[f32], ring: &[f32; 3]) -> bool {
+    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8), and how many
+    /// times its surround it must be.
+    const BRIGHT: f32 = 0.5;
     const TIMES_SURROUND: f32 = 1.8;
+    let level: [f32; 3] = std::array::from_fn(|k| state.iter().zip(shape).map(|(p, w)| p[k] * w).sum());
+    (0..3).any(|k| level[k] > BRIGHT && level[k] > TIMES_SURROUND * ring[k].max(0.02))
+}
+
+/// Whether the light of the darker state is that of the same lamp in another colour, and not of a neighbour: a good part of
+/// what the brighter state adds, and in the same place.
+fn same_lamp(dark: &[[f32; 3]], shape: &[f32], base: f64, gain: f64) -> bool {
+    /// Least share of the brighter state's gain (guessed), and least correlation of the two pictures over the lamp.
     const SHARE_OF_GAIN: f64 = 0.4;
     const SAME_PLACE: f64 = 0.6;
-    let level: [f32; 3] = std::array::from_fn(|k| dark.iter().zip(shape).map(|(p, w)| p[k] * w).sum());
-    let bright = (0..3).any(|k| level[k] > BRIGHT && level[k] > TIMES_SURROUND * ring[k].max(0.02));
-    if !bright || base < SHARE_OF_GAIN * gain {
+    if base < SHARE_OF_GAIN * gain {
         return false;
     }
     let n = dark.len() as f64;

@@ -20,7 +20,7 @@ pub(super) struct Seed {
 }
 
 /// Candidates of each sort that are looked at more closely.
-const CHANGING: usize = 30;
+const CHANGING: usize = 48;
 const GLOWING: usize = 14;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
 const LEAST_CHANGE: f32 = 9.0;
@@ -99,7 +99,7 @@ impl Scan {
     /// neighbourhood's colour ever was. An edge that jitters stays within its neighbourhood; a lamp does not.
     fn change(&self, frames: usize) -> Array2<f32> {
         let enough = (frames as u32 / 3).max(1);
-        let low_luma = spread(&self.low[0], 2, u8::max);
+        let low_luma = spread(&self.low[0], 1, u8::max);
         let mut change = Array2::zeros(self.seen.dim());
         Zip::from(&mut change).and(&self.high[0]).and(&low_luma).for_each(|out, &high, &low| {
             *out = f32::from(high) - f32::from(low);

@@ -188,7 +188,6 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
-    if std::env::var_os("DBG").is_some() { eprintln!("{:.0},{:.0} r{:.1} two {two_level:.2} strong {strong:.2} local {local:.2} brisk {brisk:.2} bright {bright:.2} small {small:.2} steady {steady_states:.2} contrast {:.0}", seed.x, seed.y, seed.radius, split.contrast); }
     (two_level * strong * local * brisk * bright * small * steady_states).powf(0.6)
 }
 
@@ -200,8 +199,9 @@ fn briskness(course: &[f64]) -> f64 {
         let now = course[i] > 0.5;
         if now != side {
             side = now;
-            let (from, to) = (i.saturating_sub(2), (i + 1).min(course.len() - 1));
-            leaps.push((course[to] - course[from]).abs());
+            let near = &course[i.saturating_sub(2)..(i + 2).min(course.len())];
+            let high = near.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            leaps.push(high - near.iter().copied().fold(f64::INFINITY, f64::min));
         }
     }
     median(&mut leaps).unwrap_or(0.0)
@@ -258,24 +258,31 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     const HALO_RADII: f64 = 4.0;
     /// Correlation of the courses above which two places change in step.
     const IN_STEP: f64 = 0.9;
-    /// A reflection keeps its place in the list, lower down: it may yet be the lamp itself.
+    /// Share of the stronger one's change below which a place is lit by it rather than a lamp of its own.
+    const WEAKER: f64 = 0.8;
+    /// A reflection stays in the list, lower down: it may yet be the lamp itself.
     const REFLECTION: f64 = 0.6;
-    scored.sort_by(|a, b| b.score.total_cmp(&a.score));
+    /// Only a place that itself looks like a lamp can have echoes.
+    const PLAUSIBLE: f64 = 0.4;
+    // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up changes in
+    // step, by less.
+    scored.sort_by(|a, b| b.seed.changes.cmp(&a.seed.changes).then(b.contrast.total_cmp(&a.contrast)));
     let mut kept: Vec<Scored> = Vec::new();
     for mut candidate in scored {
         let mut is_halo = false;
-        for better in &kept {
-            let distance = (better.seed.x - candidate.seed.x).hypot(better.seed.y - candidate.seed.y);
-            let near = distance < HALO_RADII * better.seed.radius.max(2.0);
+        let mut is_reflection = false;
+        for stronger in kept.iter().filter(|stronger| stronger.score > PLAUSIBLE.min(candidate.score)) {
+            let distance = (stronger.seed.x - candidate.seed.x).hypot(stronger.seed.y - candidate.seed.y);
+            let radius = stronger.seed.radius.max(2.0);
             let in_step = candidate.seed.changes
-                && better.seed.changes
-                && correlation(&better.course, &candidate.course) > IN_STEP;
-            let same_spot = distance < 1.5 * better.seed.radius.max(2.0);
-            if (near && in_step && candidate.contrast < 0.8 * better.contrast) || same_spot {
-                is_halo = true;
-            } else if in_step && candidate.contrast < 0.6 * better.contrast {
-                candidate.score *= REFLECTION;
-            }
+                && stronger.seed.changes
+                && correlation(&stronger.course, &candidate.course) > IN_STEP;
+            let weaker = candidate.contrast < WEAKER * stronger.contrast;
+            is_halo |= distance < 1.5 * radius || (in_step && weaker && distance < HALO_RADII * radius);
+            is_reflection |= in_step && weaker;
+        }
+        if is_reflection {
+            candidate.score *= REFLECTION;
         }
         if !is_halo {
             kept.push(candidate);

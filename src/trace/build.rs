@@ -1,0 +1,126 @@
+//! From the glimpses of a followed lamp to its trace: levels between dark and lit, and colours.
+
+use super::sample::{Chroma, Sample, Trace};
+use super::tints::{Lit, group};
+use crate::colour::uv;
+use crate::light::{Followed, Glimpse, Sighting};
+
+/// Excess light, linear, picture white being 1, below which a change is noise (guessed: four 8-bit steps of mid-grey).
+const LEAST_EXCESS: f64 = 0.02;
+/// Share of the usual lit level from which a frame's colour is measured, and from which it counts as fully lit.
+const COLOUR_FROM: f64 = 0.3;
+const FULL_FROM: f64 = 0.6;
+/// Least standard deviation of a level: what automatic exposure and compression leave (measured on rendered clips).
+const LEVEL_SD: f64 = 0.03;
+
+/// Builds the trace. A lamp that never changed and never looked lit is dark throughout.
+#[must_use]
+pub fn build(followed: &Followed) -> Trace {
+    let glimpses = &followed.glimpses;
+    let seen: Vec<&Glimpse> = glimpses.iter().filter(|g| g.sighting == Sighting::Seen).collect();
+    let scale = lit_excess(&seen);
+    let spans = spans(glimpses);
+    let mut samples: Vec<Sample> = glimpses
+        .iter()
+        .zip(spans)
+        .map(|(glimpse, span_s)| Sample {
+            time_s: glimpse.time_s,
+            span_s,
+            sighting: glimpse.sighting,
+            level: scale.map_or(0.0, |scale| glimpse.excess / scale),
+            level_sd: LEVEL_SD,
+            chroma: None,
+            tint: None,
+        })
+        .collect();
+    let lit = colours(glimpses, &samples);
+    for l in &lit {
+        samples[l.frame].chroma = Some(l.chroma);
+    }
+    let grouped = group(&lit);
+    for &(frame, tint) in &grouped.members {
+        samples[frame].tint = Some(tint);
+    }
+    level_by_tint(&mut samples, grouped.tints.len());
+    let sd = noise(&samples).max(LEVEL_SD);
+    for sample in &mut samples {
+        sample.level_sd = sd;
+    }
+    Trace { samples, tints: grouped.tints }
+}
+
+/// The usual lit excess; `None` for a lamp that was dark throughout.
+fn lit_excess(seen: &[&Glimpse]) -> Option<f64> {
+    let mut values: Vec<f64> = seen.iter().map(|g| g.excess).collect();
+    values.sort_by(f64::total_cmp);
+    // The second highest, so that one bad frame does not set the scale.
+    let top = *values.get(values.len().checked_sub(1 + usize::from(values.len() > 5))?)?;
+    if top < LEAST_EXCESS {
+        return None;
+    }
+    let lit: Vec<f64> = values.into_iter().filter(|v| *v > 0.5 * top).collect();
+    Some(lit[lit.len() / 2])
+}
+
+/// Seconds from each frame to the next; the last frame gets the median.
+fn spans(glimpses: &[Glimpse]) -> Vec<f64> {
+    let mut spans: Vec<f64> =
+        glimpses.windows(2).map(|pair| (pair[1].time_s - pair[0].time_s).max(0.0)).collect();
+    let mut sorted = spans.clone();
+    sorted.sort_by(f64::total_cmp);
+    let median = sorted.get(sorted.len() / 2).copied().unwrap_or(0.0);
+    // After a gap the exposure is no longer than usual.
+    for span in &mut spans {
+        *span = span.min(2.0 * median);
+    }
+    spans.push(median);
+    spans
+}
+
+fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
+    /// Noise of u' and v' at full level (measured on rendered lamps); it grows as the level falls.
+    const CHROMA_SD: f64 = 0.005;
+    glimpses
+        .iter()
+        .zip(samples)
+        .enumerate()
+        .filter(|(_, (glimpse, sample))| {
+            glimpse.sighting == Sighting::Seen && sample.level > COLOUR_FROM && glimpse.excess > LEAST_EXCESS
+        })
+        .filter_map(|(frame, (glimpse, sample))| {
+            let (u, v) = uv(glimpse.emitted)?;
+            let chroma = Chroma { u, v, sd: CHROMA_SD / sample.level.clamp(0.3, 1.0) };
+            Some(Lit { frame, chroma, clipped: glimpse.clipped, full: sample.level > FULL_FROM })
+        })
+        .collect()
+}
+
+/// Colours of one lamp differ in brightness; each is to have its own usual level at 1.
+fn level_by_tint(samples: &mut [Sample], tints: usize) {
+    for tint in 0..tints {
+        let mut levels: Vec<f64> =
+            samples.iter().filter(|s| s.tint == Some(tint) && s.level > FULL_FROM).map(|s| s.level).collect();
+        levels.sort_by(f64::total_cmp);
+        let Some(&usual) = levels.get(levels.len() / 2) else { continue };
+        for sample in samples.iter_mut().filter(|s| s.tint == Some(tint)) {
+            sample.level /= usual;
+        }
+    }
+}
+
+/// Frame-to-frame scatter of the level where it does not switch: median absolute difference, scaled to a standard deviation.
+fn noise(samples: &[Sample]) -> f64 {
+    let mut steps: Vec<f64> = samples
+        .windows(2)
+        .filter(|pair| pair.iter().all(|s| s.sighting == Sighting::Seen))
+        .map(|pair| (pair[1].level - pair[0].level).abs())
+        .filter(|step| *step < 0.3)
+        .collect();
+    if steps.is_empty() {
+        return 0.0;
+    }
+    steps.sort_by(f64::total_cmp);
+    // 1.4826 makes a median absolute deviation a Gaussian standard deviation; a difference of two has the square root of
+    // two times the noise of one.
+    1.4826 * steps[steps.len() / 2] / std::f64::consts::SQRT_2
+}

@@ -1,0 +1,136 @@
+//! The repeating shape of a row of runs: how many runs make a cycle, and how long it lasts.
+
+use super::measured::Estimate;
+use super::runs::Run;
+
+/// A cycle found in runs.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Cycle {
+    /// Runs in one cycle.
+    pub runs: usize,
+    pub period_s: Estimate,
+}
+
+/// Runs that one cycle may have at most: a group of eight flashes.
+const MOST_RUNS: usize = 16;
+
+/// The shortest cycle that explains the runs: after every `n` runs the same states come with the same durations. `None` if
+/// nothing repeats or less than one whole cycle was seen.
+///
+/// The period is the slope of a straight line through the change times against the cycle number, with an intercept of its own
+/// for each change within the cycle: least squares, so that every change counts and the error falls with the length of the
+/// clip to the power 3/2.
+pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
+    // Change times: where one run meets the next.
+    let mut changes: Vec<Change> = Vec::new();
+    for pair in runs.windows(2) {
+        if !pair[0].open_end && !pair[1].open_start {
+            changes.push(Change { time_s: pair[1].from_s, sd_s: pair[1].sd_s.max(0.1 * frame_s), to: pair[1].state });
+        } else {
+            return find_in_longest_stretch(runs, frame_s);
+        }
+    }
+    (1..=MOST_RUNS).find_map(|n| fit(&changes, n, frame_s))
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Change {
+    time_s: f64,
+    sd_s: f64,
+    to: Option<usize>,
+}
+
+/// Where the light was hidden in between, the longest unbroken stretch speaks.
+fn find_in_longest_stretch(runs: &[Run], frame_s: f64) -> Option<Cycle> {
+    let mut stretches: Vec<&[Run]> = Vec::new();
+    let mut from = 0;
+    for i in 1..runs.len() {
+        if runs[i - 1].open_end || runs[i].open_start {
+            stretches.push(&runs[from..i]);
+            from = i;
+        }
+    }
+    stretches.push(&runs[from..]);
+    let longest = stretches.into_iter().max_by_key(|stretch| stretch.len())?;
+    (longest.len() > 2).then(|| find(longest, frame_s))?
+}
+
+fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
+    // At least one whole cycle, and for longer cycles two, since any few runs look like one long cycle.
+    let least = if n <= 2 { n + 1 } else { 2 * n };
+    if changes.len() < least || (0..changes.len() - n).any(|i| changes[i].to != changes[i + n].to) {
+        return None;
+    }
+    let weight = |i: usize| 1.0 / (changes[i].sd_s * changes[i].sd_s);
+    // Weighted mean of time and cycle number for each place within the cycle, then one common slope.
+    let (mut along, mut length) = (0.0, 0.0);
+    let mut means = vec![(0.0, 0.0); n];
+    for place in 0..n {
+        let own = (place..changes.len()).step_by(n);
+        let sum: f64 = own.clone().map(weight).sum();
+        let mean_t = own.clone().map(|i| weight(i) * changes[i].time_s).sum::<f64>() / sum;
+        let mean_k = own.clone().map(|i| weight(i) * (i / n) as f64).sum::<f64>() / sum;
+        means[place] = (mean_t, mean_k);
+        for i in own {
+            let k = (i / n) as f64 - mean_k;
+            along += weight(i) * k * (changes[i].time_s - mean_t);
+            length += weight(i) * k * k;
+        }
+    }
+    if length <= 0.0 {
+        return None;
+    }
+    let period = along / length;
+    if period <= 0.0 {
+        return None;
+    }
+    let residual = |i: usize| {
+        let (mean_t, mean_k) = means[i % n];
+        changes[i].time_s - mean_t - period * ((i / n) as f64 - mean_k)
+    };
+    /// Jitter of a change that a regular device and a camera's clock may show: one frame, and a few per cent of the period.
+    const JITTER_OF_PERIOD: f64 = 0.03;
+    let allowed = 0.9 * frame_s + JITTER_OF_PERIOD * period;
+    if (0..changes.len()).any(|i| residual(i).abs() > allowed) {
+        return None;
+    }
+    let free = changes.len().saturating_sub(n + 1);
+    let chi2: f64 = (0..changes.len()).map(|i| weight(i) * residual(i).powi(2)).sum();
+    // The larger of the stated and the seen scatter.
+    let scale = if free > 0 { (chi2 / free as f64).max(1.0) } else { 1.0 };
+    Some(Cycle { runs: n, period_s: Estimate { value: period, sd: (scale / length).sqrt() } })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn runs(durations: &[(Option<usize>, f64)], offset: f64) -> Vec<Run> {
+        let mut at = offset;
+        let mut out: Vec<Run> = durations
+            .iter()
+            .map(|&(state, lasts)| {
+                at += lasts;
+                Run { state, from_s: at - lasts, to_s: at, sd_s: 0.01, open_start: false, open_end: false }
+            })
+            .collect();
+        out.first_mut().unwrap().open_start = true;
+        out.last_mut().unwrap().open_end = true;
+        out
+    }
+
+    // CiA 303-3 double flash: 200 ms on, 200 off, 200 on, 1000 off.
+    #[test]
+    fn double_flash_is_one_cycle_of_four_runs() {
+        let cycle = [(Some(0), 0.2), (None, 0.2), (Some(0), 0.2), (None, 1.0)].repeat(5);
+        let found = find(&runs(&cycle, 0.3), 1.0 / 30.0).unwrap();
+        assert_eq!(found.runs, 4);
+        assert!((found.period_s.value - 1.6).abs() < 1e-9, "{found:?}");
+    }
+
+    #[test]
+    fn a_drifting_blink_does_not_repeat() {
+        let growing: Vec<_> = (0..12).map(|i| ((i % 2 == 0).then_some(0), 0.2 + 0.08 * f64::from(i))).collect();
+        assert_eq!(find(&runs(&growing, 0.0), 1.0 / 30.0), None);
+    }
+}

@@ -1,0 +1,110 @@
+//! What can be said of a trace without a table.
+
+use super::cycle;
+use super::measured::{Estimate, Flash, Measured, Rhythm};
+use super::runs::{Run, runs};
+use super::sample::{Sighting, Trace};
+
+/// Frames below which no rhythm can be told.
+const FEWEST_FRAMES: usize = 4;
+
+/// Measures flashes, rhythm, period and on-time. `clipped` is the share of the lamp's lit light that fell on clipped pixels: it
+/// says how much a frame that was lit for a part of its exposure looks fully lit.
+#[must_use]
+pub fn measure(trace: &Trace, clipped: f64) -> Measured {
+    let seen = trace.samples.iter().filter(|s| s.sighting == Sighting::Seen).count();
+    let seen_share = seen as f64 / trace.samples.len().max(1) as f64;
+    let runs = runs(trace);
+    let flashes = flashes(&runs);
+    let frame_s = median(trace.samples.iter().map(|s| s.span_s).collect()).unwrap_or(0.0);
+    let unrepeated = |rhythm| Measured { rhythm, period_s: None, on_s: None, flashes: flashes.clone(), seen_share };
+    if seen < FEWEST_FRAMES || frame_s <= 0.0 {
+        return unrepeated(Rhythm::Unknown);
+    }
+    if runs.iter().all(|run| run.state.is_none()) {
+        return unrepeated(Rhythm::Off);
+    }
+    if runs.iter().all(|run| run.state == runs[0].state) {
+        return unrepeated(Rhythm::Fixed);
+    }
+    let gradual = is_gradual(trace, frame_s);
+    let Some(cycle) = cycle::find(&runs, frame_s) else {
+        return unrepeated(Rhythm::Irregular);
+    };
+    let has_dark = runs.iter().any(|run| run.state.is_none());
+    let rhythm = match (has_dark, gradual, lit_groups(&runs, cycle.runs)) {
+        (true, true, _) => Rhythm::Breathing,
+        (false, _, _) => Rhythm::Alternating,
+        (true, false, 1) => Rhythm::Flashing,
+        (true, false, count) => Rhythm::GroupFlashing { count },
+    };
+    let on_s = matches!(rhythm, Rhythm::Flashing | Rhythm::GroupFlashing { .. })
+        .then(|| on_time(&flashes, clipped, frame_s))
+        .flatten();
+    Measured { rhythm, period_s: Some(cycle.period_s), on_s, flashes, seen_share }
+}
+
+fn flashes(runs: &[Run]) -> Vec<Flash> {
+    runs.iter()
+        .filter(|run| run.state.is_some())
+        .map(|run| Flash {
+            from_s: Estimate { value: run.from_s, sd: run.sd_s },
+            to_s: Estimate { value: run.to_s, sd: run.sd_s },
+            open_start: run.open_start,
+            open_end: run.open_end,
+            tint: run.state,
+        })
+        .collect()
+}
+
+/// Lit intervals, each between darks, in one cycle.
+fn lit_groups(runs: &[Run], cycle_runs: usize) -> usize {
+    let Some(first_dark) = runs.iter().position(|run| run.state.is_none()) else { return 0 };
+    let one = runs.iter().skip(first_dark).take(cycle_runs);
+    one.filter(|run| run.state.is_none()).count()
+}
+
+/// Whether the light swells and fades: its changes take several frames and a tenth of a second. A lamp that switches changes
+/// within two frames.
+fn is_gradual(trace: &Trace, frame_s: f64) -> bool {
+    /// Between these levels the lamp is on its way.
+    const ON_ITS_WAY: std::ops::Range<f64> = 0.15..0.85;
+    const FRAMES: f64 = 3.0;
+    /// Shorter than a swell that the eye sees as one (common practice, no source).
+    const SECONDS: f64 = 0.1;
+    let mut ways = Vec::new();
+    let mut frames = 0.0;
+    let mut side: Option<bool> = None;
+    for sample in trace.samples.iter().filter(|s| s.sighting == Sighting::Seen) {
+        if ON_ITS_WAY.contains(&sample.level) {
+            frames += 1.0;
+            continue;
+        }
+        let now = sample.level >= ON_ITS_WAY.end;
+        if side.is_some_and(|before| before != now) {
+            ways.push(frames);
+        }
+        side = Some(now);
+        frames = 0.0;
+    }
+    median(ways).is_some_and(|frames| frames >= FRAMES && frames * frame_s >= SECONDS)
+}
+
+/// Typical lit time of a flash whose both ends were seen.
+fn on_time(flashes: &[Flash], clipped: f64, frame_s: f64) -> Option<Estimate> {
+    let whole: Vec<&Flash> = flashes.iter().filter(|f| !f.open_start && !f.open_end).collect();
+    let values: Vec<f64> = whole.iter().map(|f| f.to_s.value - f.from_s.value).collect();
+    let middle = median(values.clone())?;
+    // A clipped lamp looks fully lit in frames that it was lit for a part of only: the lit time then reads too long by
+    // anything from nothing to one exposure, which itself is unknown up to the frame's span.
+    let bias = 0.5 * clipped * frame_s;
+    let n = values.len() as f64;
+    let edge_sd = whole.iter().map(|f| f.from_s.sd.hypot(f.to_s.sd)).sum::<f64>() / n / n.sqrt();
+    let sd = edge_sd.hypot(clipped * frame_s / 12f64.sqrt());
+    Some(Estimate { value: (middle - bias).max(0.2 * middle), sd })
+}
+
+fn median(mut values: Vec<f64>) -> Option<f64> {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied()
+}
