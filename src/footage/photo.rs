@@ -40,7 +40,7 @@ impl Photo {
     ) -> Result<Self, FootageError> {
         let bytes = read(path, file)?;
         let reader = Cursor::new(&bytes);
-        let whole = format != ImageFormat::Jpeg || whole::jpeg_is_whole(&bytes);
+        let whole = whole::photo_is_whole(format, &bytes);
         let failed = |error| cannot_decode(path, format, whole, error);
         let still = |animated: bool, name| {
             let path = path.to_owned();
@@ -59,12 +59,12 @@ impl Photo {
             ImageFormat::Png => {
                 let decoder = PngDecoder::with_limits(reader, limits_for_decoder).map_err(failed)?;
                 still(decoder.is_apng().map_err(failed)?, "animated PNG")?;
-                Self::decode(path, decoder, limits, false).map_err(|error| error.into_footage(failed))
+                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
             }
             ImageFormat::WebP => {
                 let decoder = WebPDecoder::new(reader).map_err(failed)?;
                 still(decoder.has_animation(), "animated WebP")?;
-                Self::decode(path, decoder, limits, false).map_err(|error| error.into_footage(failed))
+                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
             }
             _ => Err(FootageError::NotFootage {
                 path: path.to_owned(),
@@ -217,7 +217,7 @@ fn cannot_decode(path: &Path, format: ImageFormat, whole: bool, error: ImageErro
         ImageError::IoError(error) if error.kind() == io::ErrorKind::UnexpectedEof => {
             FootageError::UploadIncomplete { path }
         }
-        ImageError::Decoding(_) if !whole => FootageError::UploadIncomplete { path },
+        ImageError::Decoding(_) | ImageError::IoError(_) if !whole => FootageError::UploadIncomplete { path },
         ImageError::Limits(_) => FootageError::Decoder {
             path,
             reason: error.to_string(),

@@ -19,35 +19,34 @@ use ffmpeg_next::{Codec, Dictionary, Error, Stream, frame};
 use super::Plane;
 use super::describe::Cicp;
 
-/// Opens a clip and probes its streams. `options` go to the container, a fresh `probing()` to the decoder of each
-/// stream that is tried during the probe.
+/// Opens a clip and reads its head. `options` go to the container.
 ///
 /// The path is passed as bytes behind `file:`, so that neither a colon nor odd bytes in it mean anything else.
-pub(super) fn open(
-    path: &Path,
-    options: Dictionary<'_>,
-    probing: impl Fn() -> Dictionary<'static>,
-) -> Result<Input, Error> {
+pub(super) fn open(path: &Path, options: Dictionary<'_>) -> Result<Input, Error> {
     let url = [b"file:", path.as_os_str().as_bytes()].concat();
     let url = CString::new(url).map_err(|_| Error::InvalidData)?;
     let mut context = ptr::null_mut();
     // SAFETY: `context` is null, which makes FFmpeg allocate one; `url` is a C string that outlives the call;
     // `options` is owned here and taken back whatever the call left of it. On failure FFmpeg frees the context.
-    let mut input = unsafe {
+    unsafe {
         let mut options = options.disown();
         let status =
             ffi::avformat_open_input(&raw mut context, url.as_ptr(), ptr::null_mut(), &raw mut options);
         drop(Dictionary::own(options));
         if status < 0 {
-            return Err(Error::from(status));
+            Err(Error::from(status))
+        } else {
+            Ok(Input::wrap(context))
         }
-        Input::wrap(context)
-    };
+    }
+}
 
+/// Decodes a little of each stream to learn what the head does not say; a fresh `options()` goes to each decoder.
+pub(super) fn probe(input: &mut Input, options: impl Fn() -> Dictionary<'static>) -> Result<(), Error> {
     // SAFETY: the array has one dictionary for each stream that exists before the call, as the function asks; each is
-    // taken back after it. `input` owns the context and frees it, also on the error path.
+    // taken back after it. The context is valid as long as `input`.
     let status = unsafe {
-        let mut per_stream: Vec<_> = (0..input.nb_streams()).map(|_| probing().disown()).collect();
+        let mut per_stream: Vec<_> = (0..input.nb_streams()).map(|_| options().disown()).collect();
         let status = ffi::avformat_find_stream_info(input.as_mut_ptr(), per_stream.as_mut_ptr());
         per_stream
             .into_iter()
@@ -57,7 +56,7 @@ pub(super) fn open(
     if status < 0 {
         Err(Error::from(status))
     } else {
-        Ok(input)
+        Ok(())
     }
 }
 
