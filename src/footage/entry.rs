@@ -175,6 +175,11 @@ fn open_decoder(
     options: Dictionary<'_>,
 ) -> Result<decoder::Video, FootageError> {
     let (found, name) = raw::decoder_of(stream);
+    let name = if name == "none" {
+        "an unknown kind".to_owned()
+    } else {
+        name
+    };
     let Some(found) = found.filter(|found| DECODERS.split(',').any(|allowed| allowed == found.name())) else {
         return Err(FootageError::UnsupportedCodec {
             path: path.to_owned(),

@@ -44,7 +44,10 @@ impl Picture {
             return Ok(());
         }
         let (form, pixel) = raw::form(&self.decoded).ok_or_else(|| Unreadable("unknown".to_owned()))?;
-        let target = substitute(form).ok_or_else(|| unreadable(pixel))?;
+        // swscale would squeeze the range of the forms that are full by name.
+        let target = substitute(form)
+            .filter(|_| !is_full_range_form(pixel))
+            .ok_or_else(|| unreadable(pixel))?;
         self.convert(pixel, target).map_err(|_| unreadable(pixel))?;
         self.use_converted = true;
         self.samples().map(drop).ok_or_else(|| unreadable(pixel))

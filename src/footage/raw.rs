@@ -77,7 +77,7 @@ pub(super) fn stated_size(stream: &Stream<'_>) -> (i32, i32) {
     }
 }
 
-/// The stream's decoder, if this FFmpeg has one, and FFmpeg's name of the code.
+/// The stream's decoder, if this FFmpeg has one, and FFmpeg's name of the code ("none" if it is unknown).
 pub(super) fn decoder_of(stream: &Stream<'_>) -> (Option<Codec>, String) {
     // SAFETY: as in `stated_size`; decoders are static; `avcodec_get_name` returns a static C string for any number.
     unsafe {
