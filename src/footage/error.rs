@@ -144,8 +144,11 @@ pub enum FootageError {
         /// Width and height after, pixels.
         to: (usize, usize),
     },
-    /// The video library failed for a reason that is not the file's.
-    #[error("{}: the decoder failed ({reason}); this is not the clip's fault, try again with more free memory", path.display())]
+    /// The video library gave up: too little memory, or a damaged file that asks for too much of it.
+    #[error(
+        "{}: the decoder failed ({reason}); try again with more free memory, and if it fails again send the original \
+         file anew", path.display()
+    )]
     Decoder {
         /// The file asked for.
         path: PathBuf,

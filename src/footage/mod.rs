@@ -14,6 +14,8 @@ mod clock;
 #[cfg(feature = "footage")]
 mod describe;
 #[cfg(feature = "footage")]
+mod entry;
+#[cfg(feature = "footage")]
 mod open;
 #[cfg(feature = "footage")]
 mod photo;

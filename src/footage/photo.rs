@@ -40,11 +40,15 @@ impl Photo {
     ) -> Result<Self, FootageError> {
         let bytes = read(path, file)?;
         let reader = Cursor::new(&bytes);
-        let whole = format != ImageFormat::Jpeg || whole::jpeg_is_whole(&bytes);
+        let whole = whole::photo_is_whole(format, &bytes);
         let failed = |error| cannot_decode(path, format, whole, error);
         let still = |animated: bool, name| {
             let path = path.to_owned();
-            if animated { Err(FootageError::UnsupportedPhoto { path, format: name }) } else { Ok(()) }
+            if animated {
+                Err(FootageError::UnsupportedPhoto { path, format: name })
+            } else {
+                Ok(())
+            }
         };
         let limits_for_decoder = decoder_limits(limits);
         match format {
@@ -55,14 +59,16 @@ impl Photo {
             ImageFormat::Png => {
                 let decoder = PngDecoder::with_limits(reader, limits_for_decoder).map_err(failed)?;
                 still(decoder.is_apng().map_err(failed)?, "animated PNG")?;
-                Self::decode(path, decoder, limits, false).map_err(|error| error.into_footage(failed))
+                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
             }
             ImageFormat::WebP => {
                 let decoder = WebPDecoder::new(reader).map_err(failed)?;
                 still(decoder.has_animation(), "animated WebP")?;
-                Self::decode(path, decoder, limits, false).map_err(|error| error.into_footage(failed))
+                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
             }
-            _ => Err(FootageError::NotFootage { path: path.to_owned() }),
+            _ => Err(FootageError::NotFootage {
+                path: path.to_owned(),
+            }),
         }
     }
 
@@ -75,7 +81,12 @@ impl Photo {
         let (width, height) = decoder.dimensions();
         let pixels = u64::from(width) * u64::from(height);
         if pixels > limits.pixels {
-            return Err(Refused::Limit(exceeded(path, Quantity::Pixels, pixels, limits.pixels)));
+            return Err(Refused::Limit(exceeded(
+                path,
+                Quantity::Pixels,
+                pixels,
+                limits.pixels,
+            )));
         }
         decoder.set_limits(decoder_limits(limits))?;
         let orientation = decoder.orientation()?;
@@ -89,7 +100,13 @@ impl Photo {
             transfer: Transfer::Srgb,
             assumed: !profile.is_some_and(|profile| names_srgb(&profile)),
         };
-        Ok(Self { pixels: picture.into_rgb8(), colour, damaged, shown: false, frames: 0 })
+        Ok(Self {
+            pixels: picture.into_rgb8(),
+            colour,
+            damaged,
+            shown: false,
+            frames: 0,
+        })
     }
 
     /// `true` once.
@@ -101,12 +118,19 @@ impl Photo {
 
     pub(super) fn frame(&self) -> Option<Frame<'_>> {
         let (width, height) = (self.pixels.width() as usize, self.pixels.height() as usize);
-        let pixels = Plane { data: self.pixels.as_raw(), stride: width * 3 };
+        let pixels = Plane {
+            data: self.pixels.as_raw(),
+            stride: width * 3,
+        };
         self.shown.then_some(Frame {
             time_s: 0.0,
             width,
             height,
-            samples: Samples::Rgb { pixels, step: 3, order: [0, 1, 2] },
+            samples: Samples::Rgb {
+                pixels,
+                step: 3,
+                order: [0, 1, 2],
+            },
             colour: self.colour,
             turn: Quarter::None,
             damaged: self.damaged,
@@ -155,9 +179,16 @@ fn read(path: &Path, file: File) -> Result<Vec<u8>, FootageError> {
     let mut bytes = Vec::new();
     file.take(FILE_BYTES_MAX + 1)
         .read_to_end(&mut bytes)
-        .map_err(|source| FootageError::Io { path: path.to_owned(), source })?;
+        .map_err(|source| FootageError::Io {
+            path: path.to_owned(),
+            source,
+        })?;
     let size = bytes.len() as u64;
-    if size > FILE_BYTES_MAX { Err(exceeded(path, Quantity::Bytes, size, FILE_BYTES_MAX)) } else { Ok(bytes) }
+    if size > FILE_BYTES_MAX {
+        Err(exceeded(path, Quantity::Bytes, size, FILE_BYTES_MAX))
+    } else {
+        Ok(bytes)
+    }
 }
 
 fn decoder_limits(limits: Limits) -> image::Limits {
@@ -172,7 +203,12 @@ fn names_srgb(profile: &[u8]) -> bool {
 }
 
 fn exceeded(path: &Path, what: Quantity, actual: u64, limit: u64) -> FootageError {
-    FootageError::LimitExceeded { path: path.to_owned(), what, actual: actual as f64, limit: limit as f64 }
+    FootageError::LimitExceeded {
+        path: path.to_owned(),
+        what,
+        actual: actual as f64,
+        limit: limit as f64,
+    }
 }
 
 fn cannot_decode(path: &Path, format: ImageFormat, whole: bool, error: ImageError) -> FootageError {
@@ -181,10 +217,19 @@ fn cannot_decode(path: &Path, format: ImageFormat, whole: bool, error: ImageErro
         ImageError::IoError(error) if error.kind() == io::ErrorKind::UnexpectedEof => {
             FootageError::UploadIncomplete { path }
         }
-        ImageError::Decoding(_) if !whole => FootageError::UploadIncomplete { path },
-        ImageError::Limits(_) => FootageError::Decoder { path, reason: error.to_string() },
-        ImageError::Unsupported(_) => FootageError::UnsupportedPhoto { path, format: form(format) },
-        _ => FootageError::Unreadable { path, kind: form(format) },
+        ImageError::Decoding(_) | ImageError::IoError(_) if !whole => FootageError::UploadIncomplete { path },
+        ImageError::Limits(_) => FootageError::Decoder {
+            path,
+            reason: error.to_string(),
+        },
+        ImageError::Unsupported(_) => FootageError::UnsupportedPhoto {
+            path,
+            format: form(format),
+        },
+        _ => FootageError::Unreadable {
+            path,
+            kind: form(format),
+        },
     }
 }
 

@@ -27,22 +27,24 @@ impl Picture {
         Self { decoded: Video::empty(), converted: Video::empty(), converter: None, use_converted: false }
     }
 
-    /// Must be called once after each decoded picture; converts it if its form cannot be borrowed.
+    /// Must be called once after each decoded picture; converts it if it cannot be borrowed.
     ///
     /// Borrowed: planar luma and differences of 8 to 16 bits little-endian, 8-bit grey, interleaved 8-bit RGB. All
     /// else is converted by swscale without scaling: interleaved and big-endian luma and differences into planes of the
     /// same subsampling with the same code values, deeper grey into 8-bit grey, palettes, planar and deep RGB into
-    /// 24-bit RGB.
+    /// 24-bit RGB, pictures stored bottom up into the same from the top.
     pub(super) fn prepare(&mut self) -> Result<(), Unreadable> {
-        let Some((form, pixel)) = raw::form(&self.decoded) else {
-            return Err(Unreadable("unknown".to_owned()));
-        };
-        self.use_converted = layout(form).is_none();
-        if self.use_converted {
-            let target = substitute(form).ok_or_else(|| unreadable(pixel))?;
-            self.convert(pixel, target).map_err(|_| unreadable(pixel))?;
+        self.use_converted = false;
+        if self.samples().is_some() {
+            return Ok(());
         }
-        // Proven here, so that `samples` holds for this picture.
+        let (form, pixel) = raw::form(&self.decoded).ok_or_else(|| Unreadable("unknown".to_owned()))?;
+        // swscale would squeeze the range of the forms that are full by name.
+        let target = substitute(form)
+            .filter(|_| !is_full_range_form(pixel))
+            .ok_or_else(|| unreadable(pixel))?;
+        self.convert(pixel, target).map_err(|_| unreadable(pixel))?;
+        self.use_converted = true;
         self.samples().map(drop).ok_or_else(|| unreadable(pixel))
     }
 

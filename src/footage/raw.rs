@@ -19,40 +19,45 @@ use ffmpeg_next::{Codec, Dictionary, Error, Stream, frame};
 use super::Plane;
 use super::describe::Cicp;
 
-/// Opens a clip and probes its streams. `options` go to the container, a fresh `probing()` to the decoder of each
-/// stream that is tried during the probe.
+/// Opens a clip and reads its head. `options` go to the container.
 ///
 /// The path is passed as bytes behind `file:`, so that neither a colon nor odd bytes in it mean anything else.
-pub(super) fn open(
-    path: &Path,
-    options: Dictionary<'_>,
-    probing: impl Fn() -> Dictionary<'static>,
-) -> Result<Input, Error> {
+pub(super) fn open(path: &Path, options: Dictionary<'_>) -> Result<Input, Error> {
     let url = [b"file:", path.as_os_str().as_bytes()].concat();
     let url = CString::new(url).map_err(|_| Error::InvalidData)?;
     let mut context = ptr::null_mut();
     // SAFETY: `context` is null, which makes FFmpeg allocate one; `url` is a C string that outlives the call;
     // `options` is owned here and taken back whatever the call left of it. On failure FFmpeg frees the context.
-    let mut input = unsafe {
+    unsafe {
         let mut options = options.disown();
         let status =
             ffi::avformat_open_input(&raw mut context, url.as_ptr(), ptr::null_mut(), &raw mut options);
         drop(Dictionary::own(options));
         if status < 0 {
-            return Err(Error::from(status));
+            Err(Error::from(status))
+        } else {
+            Ok(Input::wrap(context))
         }
-        Input::wrap(context)
-    };
+    }
+}
 
+/// Decodes a little of each stream to learn what the head does not say; a fresh `options()` goes to each decoder.
+pub(super) fn probe(input: &mut Input, options: impl Fn() -> Dictionary<'static>) -> Result<(), Error> {
     // SAFETY: the array has one dictionary for each stream that exists before the call, as the function asks; each is
-    // taken back after it. `input` owns the context and frees it, also on the error path.
+    // taken back after it. The context is valid as long as `input`.
     let status = unsafe {
-        let mut per_stream: Vec<_> = (0..input.nb_streams()).map(|_| probing().disown()).collect();
+        let mut per_stream: Vec<_> = (0..input.nb_streams()).map(|_| options().disown()).collect();
         let status = ffi::avformat_find_stream_info(input.as_mut_ptr(), per_stream.as_mut_ptr());
-        per_stream.into_iter().for_each(|left| drop(Dictionary::own(left)));
+        per_stream
+            .into_iter()
+            .for_each(|left| drop(Dictionary::own(left)));
         status
     };
-    if status < 0 { Err(Error::from(status)) } else { Ok(input) }
+    if status < 0 {
+        Err(Error::from(status))
+    } else {
+        Ok(())
+    }
 }
 
 /// Makes the demuxer skip every stream but one.
@@ -72,14 +77,19 @@ pub(super) fn stated_size(stream: &Stream<'_>) -> (i32, i32) {
     }
 }
 
-/// The stream's decoder, if this FFmpeg has one, and FFmpeg's name of the code.
+/// The stream's decoder, if this FFmpeg has one, and FFmpeg's name of the code ("none" if it is unknown).
 pub(super) fn decoder_of(stream: &Stream<'_>) -> (Option<Codec>, String) {
     // SAFETY: as in `stated_size`; decoders are static; `avcodec_get_name` returns a static C string for any number.
     unsafe {
         let id = (*(*stream.as_ptr()).codecpar).codec_id;
         let decoder = ffi::avcodec_find_decoder(id);
-        let name = std::ffi::CStr::from_ptr(ffi::avcodec_get_name(id)).to_string_lossy().into_owned();
-        ((!decoder.is_null()).then(|| Codec::wrap(decoder.cast_mut())), name)
+        let name = std::ffi::CStr::from_ptr(ffi::avcodec_get_name(id))
+            .to_string_lossy()
+            .into_owned();
+        (
+            (!decoder.is_null()).then(|| Codec::wrap(decoder.cast_mut())),
+            name,
+        )
     }
 }
 
@@ -141,7 +151,9 @@ pub(super) fn form(picture: &frame::Video) -> Option<(&'static ffi::AVPixFmtDesc
             return None;
         }
         let format = std::mem::transmute::<i32, ffi::AVPixelFormat>(number);
-        ffi::av_pix_fmt_desc_get(format).as_ref().map(|descriptor| (descriptor, Pixel::from(format)))
+        ffi::av_pix_fmt_desc_get(format)
+            .as_ref()
+            .map(|descriptor| (descriptor, Pixel::from(format)))
     }
 }
 
@@ -158,13 +170,21 @@ pub(super) fn plane(
     unsafe {
         let frame = picture.as_ptr();
         let start = *(*frame).data.get(index)?;
-        let stride =
-            usize::try_from(*(*frame).linesize.get(index)?).ok().filter(|&stride| stride >= row_bytes)?;
+        let stride = usize::try_from(*(*frame).linesize.get(index)?)
+            .ok()
+            .filter(|&stride| stride >= row_bytes)?;
         let length = stride.checked_mul(rows.checked_sub(1)?)?.checked_add(row_bytes)?;
-        let held = (*frame).buf.iter().filter_map(|buffer| buffer.as_ref()).any(|buffer| {
-            let offset = (start as usize).wrapping_sub(buffer.data as usize);
-            offset <= buffer.size && length <= buffer.size - offset
-        });
-        (!start.is_null() && held).then(|| Plane { data: slice::from_raw_parts(start, length), stride })
+        let held = (*frame)
+            .buf
+            .iter()
+            .filter_map(|buffer| buffer.as_ref())
+            .any(|buffer| {
+                let offset = (start as usize).wrapping_sub(buffer.data as usize);
+                offset <= buffer.size && length <= buffer.size - offset
+            });
+        (!start.is_null() && held).then(|| Plane {
+            data: slice::from_raw_parts(start, length),
+            stride,
+        })
     }
 }

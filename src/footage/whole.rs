@@ -23,8 +23,7 @@ pub(super) fn wholeness(
     let announced = match container {
         Container::Iso => return iso(file, length),
         Container::Matroska => matroska_end(head),
-        // RIFF: the size counts what follows the first 8 bytes.
-        Container::Avi => head.get(4..8).map(|size| 8 + little_endian(size)),
+        Container::Avi => riff_end(head),
         // A GIF announces nothing.
         Container::Gif => None,
     };
@@ -88,9 +87,23 @@ fn vint(bytes: &[u8]) -> Option<(Option<u64>, usize)> {
     Some(((value != mask).then_some(value), width))
 }
 
+/// End of a RIFF file (AVI, WebP): the size counts what follows the first 8 bytes.
+fn riff_end(head: &[u8]) -> Option<u64> {
+    head.get(4..8).map(|size| 8 + little_endian(size))
+}
+
+/// Whether a photo has all the bytes that it announces. A PNG announces none; its decoder notices.
+pub(super) fn photo_is_whole(format: image::ImageFormat, bytes: &[u8]) -> bool {
+    match format {
+        image::ImageFormat::Jpeg => jpeg_is_whole(bytes),
+        image::ImageFormat::WebP => riff_end(bytes).is_some_and(|end| end <= bytes.len() as u64),
+        _ => true,
+    }
+}
+
 /// Whether a JPEG reaches its end-of-image marker (ITU-T T.81, B.1): segments are stepped over by their length, coded
 /// data is scanned, so that the marker of an embedded thumbnail does not count.
-pub(super) fn jpeg_is_whole(bytes: &[u8]) -> bool {
+fn jpeg_is_whole(bytes: &[u8]) -> bool {
     let mut at = 2;
     loop {
         // Between segments: fill bytes, then a marker. In coded data: anything up to a marker that is not a stuffed
