@@ -181,3 +181,65 @@ fn size(text: &str) -> Result<(u32, u32), String> {
         .and_then(|(width, height)| Some((width.parse().ok()?, height.parse().ok()?)))
         .ok_or_else(|| format!("expected a width and a height such as 1280x720, not {text}"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::colour::ColourName;
+    use crate::table::{Device, Kind, Light, Meaning, Pattern, Shade, Show, Shows};
+
+    fn table() -> LightTable {
+        let light = |id: &str| Light {
+            id: id.to_owned(),
+            label: id.to_owned(),
+            colours: vec![ColourName::Green],
+        };
+        let show = |light| Show {
+            light,
+            shows: Shows::Fixed(ColourName::Green),
+            pattern: Pattern::Constant(Shade::Lit(ColourName::Green, 1.0)),
+        };
+        LightTable {
+            device: Device {
+                name: "Cold-store logger".to_owned(),
+            },
+            lights: vec![light("door"), light("probe"), light("link")],
+            meanings: vec![Meaning {
+                id: "in-service".to_owned(),
+                kind: Kind::Ready,
+                title: "In service".to_owned(),
+                shows: vec![show(0), show(2)],
+                lasts: None,
+                next: Vec::new(),
+                at: 0..0,
+            }],
+        }
+    }
+
+    #[test]
+    fn row_gives_a_lamp_for_each_light_that_it_names() {
+        let recipe = recipe_of_row(&table(), "in-service").unwrap();
+        let lamps: Vec<(&str, f64)> = recipe
+            .lamps
+            .iter()
+            .map(|lamp| (lamp.id.as_str(), lamp.x_px))
+            .collect();
+        assert_eq!(lamps, [("door", 580.0), ("link", 700.0)]);
+        let truth = render::truth(&recipe).unwrap();
+        assert_eq!(truth.frames[0].lamps[1].colour, Some(ColourName::Green));
+    }
+
+    #[test]
+    fn unknown_row_is_answered_with_the_known_ones() {
+        let message = recipe_of_row(&table(), "ready").unwrap_err().to_string();
+        assert_eq!(message, "the table has no row ready: it has in-service");
+    }
+
+    #[rstest::rstest]
+    #[case("640x360", Some((640, 360)))]
+    #[case("640", None)]
+    #[case("640x-360", None)]
+    fn size_is_two_numbers(#[case] text: &str, #[case] expected: Option<(u32, u32)>) {
+        assert_eq!(size(text).ok(), expected);
+    }
+}

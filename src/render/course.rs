@@ -6,6 +6,9 @@ use crate::colour::ColourName;
 /// Emitted light by colour, each a share of full brightness (linear light), in the order of [`ColourName::ALL`].
 pub type Levels = [f64; ColourName::ALL.len()];
 
+/// Short against any beat that a lamp can show, seconds.
+const MOMENT_S: f64 = 1e-7;
+
 /// What a lamp does over pattern time, ready to be integrated.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Course {
@@ -28,6 +31,14 @@ struct Leg {
 pub(super) struct Jump {
     pub(super) time_s: f64,
     pub(super) to: Option<ColourName>,
+}
+
+/// The repeating shape of a cycle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Rhythm {
+    pub(super) period_s: f64,
+    pub(super) flashes: usize,
+    pub(super) on_s: Option<f64>,
 }
 
 impl Course {
@@ -72,25 +83,41 @@ impl Course {
         sum.map(|level| level.clamp(0.0, 1.0))
     }
 
-    /// Length of the cycle and lit part of it, seconds; `None` for a sequence or a steady light.
-    pub(super) fn rhythm_s(&self) -> Option<(f64, f64)> {
+    /// The repeating shape; `None` for a sequence or a steady light.
+    pub(super) fn rhythm(&self) -> Option<Rhythm> {
         let [leg] = self.legs.as_slice() else {
             return None;
         };
         let endless = leg.from_s == f64::NEG_INFINITY;
-        let on_s = leg
+        if !endless || leg.beats.len() < 2 {
+            return None;
+        }
+        let lit = |beat: &Beat| beat.ends() != (0.0, 0.0);
+        let lit_s: f64 = leg
             .beats
             .iter()
-            .filter(|beat| beat.ends() != (0.0, 0.0))
+            .filter(|beat| lit(beat))
             .map(|beat| beat.lasts_s)
             .sum();
-        (endless && leg.beats.len() > 1).then_some((leg.period_s, on_s))
+        let before = leg.beats.iter().cycle().skip(leg.beats.len() - 1);
+        let flashes = leg
+            .beats
+            .iter()
+            .zip(before)
+            .filter(|(beat, before)| lit(beat) && !lit(before))
+            .count();
+        Some(Rhythm {
+            period_s: leg.period_s,
+            flashes,
+            on_s: (flashes > 0).then(|| lit_s / flashes as f64),
+        })
     }
 
     /// Abrupt changes of colour, or between lit and dark, in a span of pattern time, in time order.
     pub(super) fn jumps(&self, from_s: f64, to_s: f64) -> Vec<Jump> {
         let mut jumps: Vec<Jump> = Vec::new();
-        let mut shown = self.at_end_of(from_s);
+        // A change at the very start is none: nothing was seen before it.
+        let mut shown = self.before(from_s + MOMENT_S);
         for leg in &self.legs {
             let (first_s, last_s) = (leg.from_s.max(from_s), leg.to_s.min(to_s));
             if first_s >= last_s {
@@ -116,7 +143,7 @@ impl Course {
                 }
                 cycle += 1.0;
             }
-            shown = self.at_end_of(last_s);
+            shown = self.before(last_s);
             if leg.to_s == last_s && leg.to_s < to_s && self.dark_after(leg.to_s) && shown.is_some() {
                 jumps.push(Jump {
                     time_s: leg.to_s,
@@ -129,9 +156,7 @@ impl Course {
     }
 
     /// What is shown just before a time; `None` when dark.
-    fn at_end_of(&self, time_s: f64) -> Option<ColourName> {
-        /// Short against any beat that a lamp can show, seconds.
-        const MOMENT_S: f64 = 1e-7;
+    fn before(&self, time_s: f64) -> Option<ColourName> {
         let levels = self.mean(time_s - MOMENT_S, MOMENT_S);
         // A swell that starts from dark within the moment does not count as lit.
         brightest(&levels)

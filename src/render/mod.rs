@@ -28,6 +28,7 @@ mod spread;
 mod tilt;
 mod timing;
 mod truth;
+mod usual;
 
 pub use course::{Course, Levels};
 pub use encode::clip;

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::error::RecipeError;
 use super::shown::Shown;
+use super::usual;
 use crate::footage::Quarter;
 
 /// Everything a clip is made from. Fields left out of a file take the values of [`Recipe::default`].
@@ -65,7 +66,7 @@ pub struct Lamp {
     pub radius_px: f64,
     /// Largest of the linear red, green and blue that its face gives at full brightness, at a gain of 1; the sensor
     /// clips at 1, which is also a white sheet in an ambient light of 1.
-    #[serde(default = "default_peak")]
+    #[serde(default = "usual::peak")]
     pub peak: f64,
     /// Pattern time at the start of the clip, seconds. Negative: the pattern starts later (a cycle has no start).
     #[serde(default)]
@@ -73,7 +74,7 @@ pub struct Lamp {
     /// What it does.
     pub shows: Shown,
     /// Reflectance of the unlit lens, linear red, green and blue, 0 to 1.
-    #[serde(default = "default_lens")]
+    #[serde(default = "usual::lens_rgb")]
     pub lens_rgb: [f64; 3],
     /// CIE 1931 chromaticities (x, y) of colours, by name, where they differ from the built-in ones.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
@@ -237,14 +238,6 @@ impl Upright {
     }
 }
 
-const fn default_peak() -> f64 {
-    8.0
-}
-
-const fn default_lens() -> [f64; 3] {
-    [0.35, 0.35, 0.34]
-}
-
 impl Recipe {
     /// Reads a recipe from TOML.
     ///
@@ -281,105 +274,5 @@ impl Recipe {
         )]
         let count = (self.seconds * self.timing.frames_per_s).round() as usize;
         count.max(1)
-    }
-}
-
-impl Default for Recipe {
-    /// Ten seconds of a bare grey wall at 1280 x 720 and 30 frames a second in a dim room, held by a calm hand. No lamp.
-    fn default() -> Self {
-        Self {
-            width_px: 1280,
-            height_px: 720,
-            seconds: 10.0,
-            seed: 1,
-            timing: Timing::default(),
-            lamps: Vec::new(),
-            scene: Scene::default(),
-            camera: Camera::default(),
-            lens: Lens::default(),
-            hand: Hand {
-                shake_rms_px: 2.0,
-                ..Hand::default()
-            },
-            encoding: Encoding::default(),
-        }
-    }
-}
-
-impl Default for Timing {
-    fn default() -> Self {
-        Self {
-            frames_per_s: 30.0,
-            jitter_s: 0.0,
-            dropped_share: 0.0,
-            repeated_share: 0.0,
-        }
-    }
-}
-
-impl Default for Scene {
-    fn default() -> Self {
-        Self {
-            ambient: 0.5,
-            background_rgb: [0.30, 0.29, 0.27],
-            gradient: 0.3,
-            texture_contrast: 0.15,
-            texture_px: 60.0,
-            case: None,
-        }
-    }
-}
-
-impl Default for Camera {
-    fn default() -> Self {
-        Self {
-            exposure_s: 0.016,
-            readout_s: 0.016,
-            gain: 1.0,
-            red_gain: 1.0,
-            blue_gain: 1.0,
-            auto_exposure_dip: 0.1,
-            auto_exposure_lag_s: 0.3,
-            shot_noise: 0.01,
-            read_noise: 0.001,
-        }
-    }
-}
-
-impl Default for Lens {
-    fn default() -> Self {
-        Self {
-            blur_px: 1.0,
-            halo_share: 0.1,
-            halo_radii: 2.5,
-        }
-    }
-}
-
-impl Default for Encoding {
-    fn default() -> Self {
-        Self {
-            codec: Codec::H264,
-            crf: 23,
-            upright: Upright::AsCoded,
-        }
-    }
-}
-
-impl Lamp {
-    /// A lamp of usual brightness and size that shows something, at the origin.
-    #[must_use]
-    pub fn showing(shows: Shown) -> Self {
-        Self {
-            id: "lamp".to_owned(),
-            x_px: 0.0,
-            y_px: 0.0,
-            radius_px: 12.0,
-            peak: default_peak(),
-            starts_at_s: 0.0,
-            shows,
-            lens_rgb: default_lens(),
-            colour_xy: BTreeMap::new(),
-        }
     }
 }

@@ -74,7 +74,7 @@ impl Sensor {
         let gain = self.gains[channel] * exposure_gain;
         if self.noise.is_empty() {
             for value in row.iter_mut() {
-                *value = (*value * gain).clamp(0.0, 1.0) * TOP + 0.5;
+                *value = (*value * gain).clamp(0.0, 1.0) * TOP;
             }
         } else {
             let start = random.random_range(0..NOISE_LENGTH);
@@ -82,16 +82,11 @@ impl Sensor {
             for (value, noise) in row.iter_mut().zip(noise) {
                 let light = *value * gain;
                 let deviation = (self.shot_variance * light.max(0.0) + self.read_variance).sqrt();
-                *value = (light + noise * deviation).clamp(0.0, 1.0) * TOP + 0.5;
+                *value = (light + noise * deviation).clamp(0.0, 1.0) * TOP;
             }
         }
         for value in row {
-            #[allow(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "within the table after the clamp above"
-            )]
-            let step = *value as i32 as usize;
+            let step = rounded(*value) as usize;
             *value = self.curve[step & (CURVE_STEPS - 1)];
         }
     }
@@ -122,27 +117,32 @@ pub(super) fn luma(rows: &[Vec<f32>; 3], out: &mut [u8]) {
 
 /// Colour differences of two rows of curve values, each the mean of two by two pixels, 8-bit limited range.
 pub(super) fn differences(rows: &[[Vec<f32>; 3]; 2], blue_out: &mut [u8], red_out: &mut [u8]) {
-    let quad = |channel: usize, column: usize| {
-        let (upper, lower) = (&rows[0][channel], &rows[1][channel]);
-        0.25 * (upper[column] + upper[column + 1] + lower[column] + lower[column + 1])
+    let [upper, lower] = rows;
+    let quads = |channel: usize| {
+        let pairs = upper[channel].chunks_exact(2).zip(lower[channel].chunks_exact(2));
+        pairs.map(|(upper, lower)| 0.25 * (upper[0] + upper[1] + lower[0] + lower[1]))
     };
-    for (index, (blue_out, red_out)) in blue_out.iter_mut().zip(red_out).enumerate() {
-        let column = 2 * index;
-        let (red, green, blue) = (quad(0, column), quad(1, column), quad(2, column));
+    let outs = blue_out.iter_mut().zip(red_out);
+    for ((blue_out, red_out), (red, (green, blue))) in outs.zip(quads(0).zip(quads(1).zip(quads(2)))) {
         let luma = KR * red + (1.0 - KR - KB) * green + KB * blue;
         *blue_out = code(128.0 + 224.0 * (blue - luma) / (2.0 * (1.0 - KB)));
         *red_out = code(128.0 + 224.0 * (red - luma) / (2.0 * (1.0 - KR)));
     }
 }
 
+/// A code value; curve values lie in 0 to 1, so it lies in 16 to 240.
 fn code(value: f32) -> u8 {
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "curve values lie in 0 to 1, so the code lies in 16 to 240"
-    )]
-    let code = (value + 0.5) as i32 as u8;
+    #[allow(clippy::cast_possible_truncation, reason = "16 to 240")]
+    let code = rounded(value) as u8;
     code
+}
+
+/// Nearest whole number of a value from 0 to a few thousand. At 2^23 single precision has steps of 1, so adding it leaves
+/// the number in the low bits. A plain cast checks each pixel for overflow, which keeps the compiler from doing several
+/// at a time.
+fn rounded(value: f32) -> u32 {
+    const STEP_OF_ONE: f32 = 8_388_608.0;
+    (value + STEP_OF_ONE).to_bits() & 0xffff
 }
 
 /// Rec. ITU-R BT.709-6, item 1.2: opto-electronic transfer.

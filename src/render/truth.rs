@@ -33,7 +33,9 @@ pub struct LampTruth {
     pub radius_px: f64,
     /// Length of one cycle, seconds; `None` for a steady light or a sequence.
     pub period_s: Option<f64>,
-    /// Lit part of a cycle, seconds, all flashes and colours together; `None` likewise.
+    /// Flashes in a cycle: lit stretches between dark ones. 0 where it is never dark, or nothing repeats.
+    pub flashes: usize,
+    /// Mean duration of those flashes, seconds; `None` where there are none.
     pub on_s: Option<f64>,
     /// Abrupt changes of colour and between lit and dark, whether or not the lamp was in view. Swells and fades have
     /// none.
@@ -111,7 +113,7 @@ impl Truth {
 fn lamp_truth(plan: &Plan, index: usize) -> LampTruth {
     let lamp = &plan.recipe.lamps[index];
     let course = &plan.lamps[index].course;
-    let rhythm_s = course.rhythm_s();
+    let rhythm = course.rhythm();
     let changes = course
         .jumps(lamp.starts_at_s, lamp.starts_at_s + plan.recipe.seconds)
         .into_iter()
@@ -123,8 +125,9 @@ fn lamp_truth(plan: &Plan, index: usize) -> LampTruth {
     LampTruth {
         id: lamp.id.clone(),
         radius_px: lamp.radius_px,
-        period_s: rhythm_s.map(|(period_s, _)| period_s),
-        on_s: rhythm_s.map(|(_, on_s)| on_s),
+        period_s: rhythm.map(|rhythm| rhythm.period_s),
+        flashes: rhythm.map_or(0, |rhythm| rhythm.flashes),
+        on_s: rhythm.and_then(|rhythm| rhythm.on_s),
         changes,
     }
 }
