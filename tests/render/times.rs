@@ -140,11 +140,37 @@ fn changes_are_where_the_pattern_has_them() {
     );
     assert_eq!(changes(2), []);
     assert_eq!(changes(3), [(250, None), (500, red), (750, None)]);
-    assert_eq!(
-        (truth.lamps[0].period_s, truth.lamps[0].on_s),
-        (Some(0.5), Some(0.25))
-    );
-    assert_eq!((truth.lamps[1].period_s, truth.lamps[1].on_s), (None, None));
+}
+
+/// Double flash of CiA 303-3 (version 1.4.0): two of 200 ms, 200 ms apart, then a pause of 1000 ms.
+#[test]
+fn rhythm_of_a_cycle_is_stated() {
+    let (on, off) = (Beat::lit(ColourName::Green, 0.2), Beat::dark(0.2));
+    let red = Beat::lit(ColourName::Red, 0.1);
+    let shapes = [
+        // It starts in its second flash: where a cycle is written down from does not matter.
+        Shown::Cycle(vec![on, Beat::dark(1.0), on, off]),
+        Shown::Cycle(vec![red, on, off]),
+        Shown::Cycle(vec![red, on]),
+        Shown::Cycle(vec![on]),
+    ];
+    let recipe = Recipe {
+        lamps: shapes.map(Lamp::showing).to_vec(),
+        ..Recipe::default()
+    };
+    let lamps = truth(&recipe).unwrap().lamps;
+    let rhythm = |lamp: usize| {
+        let ms = |value: Option<f64>| value.map(|value| (value * 1e3).round() as i64);
+        (
+            ms(lamps[lamp].period_s),
+            lamps[lamp].flashes,
+            ms(lamps[lamp].on_s),
+        )
+    };
+    assert_eq!(rhythm(0), (Some(1600), 2, Some(200)));
+    assert_eq!(rhythm(1), (Some(500), 1, Some(300)));
+    assert_eq!(rhythm(2), (Some(300), 0, None));
+    assert_eq!(rhythm(3), (None, 0, None));
 }
 
 /// With a rolling shutter a lamp low in the picture is exposed later than one above it.
