@@ -1,0 +1,185 @@
+//! Log evidence of one pattern without parts (constant or cycle) for every stretch of a trace.
+
+use super::grid;
+use super::shape::{CAMERAS, Shape, colours, peaks};
+use super::spans::Spans;
+use super::tints::{Naming, TintCode, codes};
+use super::watch::{LEVEL_CODES, Watch, Within, level_code};
+use crate::colour::ColourName;
+use crate::table::{Cycle, Pattern, Shade};
+
+/// Ways to name the tints that are worth the time for a constant light and for a cycle.
+const NAMINGS_CONSTANT: usize = 5;
+const NAMINGS_CYCLE: usize = 3;
+
+/// Members of the grid this far below the best, in nats, add nothing that counts.
+const NEGLIGIBLE: f32 = 12.0;
+
+/// Places within one cycle for which the expectation is worked out are at most this far apart, seconds.
+const PLACE_S: f64 = 0.008;
+
+/// Log evidence of a constant or a cycle, for every stretch. The period, phase, free on-time and camera are averaged
+/// over (so a freer pattern pays for its freedom), and each stretch may have its own.
+pub(super) fn evidence(pattern: &Pattern, watch: &Watch) -> Spans {
+    spans(pattern, watch, false)
+}
+
+/// The same with the best period, phase and camera in place of the average, for the whole trace.
+pub(super) fn best_fit(pattern: &Pattern, watch: &Watch) -> f64 {
+    spans(pattern, watch, true).whole()
+}
+
+fn spans(pattern: &Pattern, watch: &Watch, best_only: bool) -> Spans {
+    let colours = colours(pattern);
+    let keep = if matches!(pattern, Pattern::Cycle(_)) {
+        NAMINGS_CYCLE
+    } else {
+        NAMINGS_CONSTANT
+    };
+    let namings = Naming::likeliest(&colours, watch, keep);
+    let total = super::math::log_sum(namings.iter().map(|naming| naming.ln_prior));
+    let scored: Vec<(Naming, Sums)> = namings
+        .into_iter()
+        .map(|naming| {
+            let mut sums = match pattern {
+                Pattern::Cycle(cycle) => cycle_sums(cycle, &colours, &naming, watch),
+                Pattern::Constant(shade) => constant_sums(*shade, &colours, &naming, watch),
+                Pattern::Sequence(_) => unreachable!("a sequence is scored part by part"),
+            };
+            sums.best_only |= best_only;
+            (naming, sums)
+        })
+        .collect();
+    Spans::from_fn(watch.frames.len(), |a, b| {
+        super::math::log_sum(
+            scored
+                .iter()
+                .map(|(naming, sums)| sums.between(a, b) + naming.names(watch, a, b) + naming.ln_prior),
+        ) - total
+    })
+}
+
+/// Running sums of log evidence at the cuts, for each member of a grid.
+struct Sums {
+    /// Log weight of each member.
+    weights: Vec<f32>,
+    /// Cut by cut, one value a member.
+    at: Vec<Vec<f32>>,
+    /// Best member in place of the average: see [`cycle_sums`].
+    best_only: bool,
+}
+
+impl Sums {
+    fn new(cuts: usize) -> Self {
+        Self {
+            weights: Vec::new(),
+            at: vec![Vec::new(); cuts],
+            best_only: false,
+        }
+    }
+
+    fn between(&self, a: usize, b: usize) -> f64 {
+        let (from, to) = (&self.at[a], &self.at[b]);
+        let member = |index: usize| to[index] - from[index] + self.weights[index];
+        if self.best_only {
+            return f64::from(
+                (0..to.len())
+                    .map(|index| to[index] - from[index])
+                    .fold(f32::NEG_INFINITY, f32::max),
+            );
+        }
+        let top = (0..to.len()).map(member).fold(f32::NEG_INFINITY, f32::max);
+        let near = (0..to.len())
+            .map(member)
+            .filter(|value| *value > top - NEGLIGIBLE);
+        let sum: f64 = near.map(|value| f64::from(value - top).exp()).sum();
+        f64::from(top) + sum.ln()
+    }
+
+    /// Adds a member; `frame` gives its log evidence of one frame.
+    fn push(&mut self, weight: f64, frames: &[usize], frame: impl Fn(usize) -> f32) {
+        self.weights.push(weight as f32);
+        let mut sum = 0.0;
+        self.at[0].push(sum);
+        for (cut, window) in frames.windows(2).enumerate() {
+            for index in window[0]..window[1] {
+                sum += frame(index);
+            }
+            self.at[cut + 1].push(sum);
+        }
+    }
+}
+
+fn constant_sums(shade: Shade, colours: &[ColourName], naming: &Naming, watch: &Watch) -> Sums {
+    let tints = naming.table(colours, watch);
+    let (level, tint) = match shade {
+        Shade::Dark => (0.0, TintCode::Dark),
+        Shade::Lit(..) => (naming.gains(watch)[0], TintCode::Full(0)),
+    };
+    let level = usize::from(level_code(level, Within::Steady));
+    let (tint, codes) = (usize::from(tint.index(colours.len())), codes(colours.len()));
+    let mut sums = Sums::new(watch.frames.len());
+    sums.push(0.0, &watch.frames, |frame| {
+        watch.level[frame * LEVEL_CODES + level] + tints[frame * codes + tint]
+    });
+    sums
+}
+
+fn cycle_sums(cycle: &Cycle, colours: &[ColourName], naming: &Naming, watch: &Watch) -> Sums {
+    let tints = naming.table(colours, watch);
+    let codes = codes(colours.len());
+    let gains = naming.gains(watch);
+    let mut sums = Sums::new(watch.frames.len());
+    // What an alias looks like hangs on the device's rate to a fraction of a percent, of which no prior over the
+    // tolerance knows anything. So a rhythm too fast for the clip is given its best member: it may look like this.
+    sums.best_only = grid::aliased(cycle, watch.fps());
+    let size = ((cycle.period_s / PLACE_S).ceil() as usize)
+        .next_power_of_two()
+        .clamp(64, 4096);
+    let middle_s = watch.trace.length_s() / 2.0;
+    let (stretches, phases, peaks) = (grid::stretches(cycle), grid::phases(cycle), peaks(cycle));
+    let ways = stretches.len() * phases * peaks.len() * CAMERAS.len();
+    let shapes: Vec<Shape> = stretches
+        .iter()
+        .map(|stretch| Shape::new(cycle, colours, *stretch))
+        .collect();
+    for (period_s, ln_period) in grid::periods(cycle, watch.trace.length_s()) {
+        let weight = ln_period - (ways as f64).ln();
+        let places: Vec<usize> = watch
+            .trace
+            .samples
+            .iter()
+            .map(|sample| (((sample.time_s - middle_s) / period_s).rem_euclid(1.0) * size as f64) as usize)
+            .collect();
+        for (shape, camera, peak) in ways_of(&shapes, peaks) {
+            let expected = shape.expect(
+                size,
+                period_s,
+                camera.exposure * watch.span_s,
+                *camera,
+                peak,
+                &gains,
+            );
+            for phase in 0..phases {
+                let shift = phase * size / phases;
+                sums.push(weight, &watch.frames, |frame| {
+                    let (level, tint) = expected[(places[frame] + shift) & (size - 1)];
+                    watch.level[frame * LEVEL_CODES + usize::from(level)]
+                        + tints[frame * codes + usize::from(tint)]
+                });
+            }
+        }
+    }
+    sums
+}
+
+fn ways_of<'s>(
+    shapes: &'s [Shape],
+    peaks: &'s [f64],
+) -> impl Iterator<Item = (&'s Shape, &'static super::shape::Camera, f64)> {
+    shapes.iter().flat_map(move |shape| {
+        CAMERAS
+            .iter()
+            .flat_map(move |camera| peaks.iter().map(move |peak| (shape, camera, *peak)))
+    })
+}
