@@ -139,7 +139,11 @@ fn a_rhythm_that_is_not_in_the_table_is_never_decided(#[case] pattern: Pattern) 
             !matches!(reading.outcome, Outcome::Decided { .. }),
             "{seed}: {reading:?}"
         );
-        unlisted += usize::from(reading.outcome == Outcome::Unlisted);
+        if reading.outcome == Outcome::Unlisted {
+            unlisted += 1;
+        } else {
+            println!("{seed}: {reading:?}");
+        }
     }
     assert!(unlisted >= 18, "unlisted in {unlisted} of 20");
 }
@@ -252,7 +256,7 @@ fn a_flicker_beyond_the_frame_rate_is_not_called_fixed(#[values(0.2, 0.6, 1.0)] 
             dropped: 0.0,
             ..Camera::new(10.0, 8.0)
         };
-        let start: f64 = rng.random_range(0.0..0.05 * (1.0 - exposure));
+        let start: f64 = rng.random_range(0.0..0.1);
         let reading = read_one(
             &table,
             &film(&|at| shade_at(&pattern, at + start, 1.0), camera, 0.95, &mut rng),
@@ -343,11 +347,23 @@ fn the_first_part_of_a_sequence_decides_nothing() {
         );
         let reading = read_one(&table, &trace);
         assert_eq!(reading.outcome, Outcome::Undecided, "{seconds} s: {reading:?}");
-        assert_eq!(
-            reading.rivals[0].row,
-            row(&table, "reset-took").min(reading.rivals[0].row),
+        let likely: Vec<usize> = reading
+            .rivals
+            .iter()
+            .filter(|rival| rival.probability > 0.1)
+            .map(|rival| rival.row)
+            .collect();
+        // After 2.5 s of it the table knows that the button was not let go too soon.
+        let expected: &[&str] = if seconds > 2.5 {
+            &["reset-took"]
+        } else {
+            &["reset-took", "let-go"]
+        };
+        assert!(
+            expected.iter().all(|id| likely.contains(&row(&table, id))),
             "{reading:?}"
         );
+        assert_eq!(likely.len(), expected.len(), "{reading:?}");
         assert!(
             matches!(reading.settle[0], Settle::FilmLonger { .. }),
             "{seconds} s: {reading:?}"

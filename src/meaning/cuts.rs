@@ -44,6 +44,7 @@ impl Cuts {
                     .unwrap_or(even),
             );
         }
+        inner.extend(around_quiet(&changes, step).take(MAX_INNER));
         inner.sort_by(f64::total_cmp);
         inner.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         let mut times = vec![0.0];
@@ -79,6 +80,13 @@ impl Cuts {
             })
             .collect()
     }
+}
+
+/// The last change before a quiet stretch and the first one after it: the likeliest places for a new meaning.
+fn around_quiet(changes: &[f64], step_s: f64) -> impl Iterator<Item = f64> {
+    let ends = [changes.first(), changes.last()].into_iter().flatten().copied();
+    let gaps = changes.windows(2).filter(move |pair| pair[1] - pair[0] > step_s);
+    ends.chain(gaps.flat_map(|pair| [pair[0], pair[1]]))
 }
 
 fn end_s(trace: &Trace) -> f64 {

@@ -3,7 +3,7 @@
 use super::alike;
 use super::cuts::Cuts;
 use super::doubts;
-use super::episodes::Whole;
+use super::episodes::{ESTABLISHED_S, Whole};
 use super::math::{log_sum, normalise};
 use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
 use super::rows::Evidence;
@@ -46,6 +46,8 @@ pub(super) struct Case<'c> {
     pub(super) whole: &'c Whole,
     pub(super) cuts: &'c Cuts,
     pub(super) filmed: Filmed,
+    /// Seconds of the clip in which a light was seen.
+    pub(super) seen_s: f64,
     pub(super) settings: &'c Settings,
 }
 
@@ -59,9 +61,10 @@ impl Case<'_> {
         doubts.extend(self.whole.loose_from.map(|cut| Doubt::ChangedAtEnd {
             from_s: self.cuts.time_s(cut),
         }));
-        let outcome = if unlisted >= self.settings.decide_at {
+        let established = self.seen_s >= ESTABLISHED_S;
+        let outcome = if established && unlisted >= self.settings.decide_at {
             Outcome::Unlisted
-        } else if self.decided(best, &posterior) {
+        } else if established && self.decided(best, &posterior) {
             Outcome::Decided { row: best }
         } else {
             Outcome::Undecided

@@ -6,9 +6,10 @@ use super::rows::Evidence;
 use super::spans::Spans;
 use crate::table::{LightTable, Pattern};
 
-/// Log price of the first change of meaning within a clip; the second costs twice, the third three times that. A clip
-/// of seconds seldom shows one change and hardly ever two: a light that changes again and again has a rhythm, and if
-/// no row has it, the reading should say so and not a row for each of its flashes. Guessed.
+/// Log price of the first change of meaning within a clip, and the power by which the price of each further one grows.
+/// A clip of seconds seldom shows one change and hardly ever two: a light that changes again and again has a rhythm,
+/// and if no row has it, the reading should say so and not give a row for each of its flashes. Guessed.
+const CHANGE_GROWTH: f64 = 1.5;
 const CHANGE: f64 = -3.0;
 
 /// Most changes of meaning.
@@ -16,7 +17,7 @@ const MAX_CHANGES: usize = 3;
 
 /// A meaning counts as established only after so many seconds, and cycles of its rhythm. Guessed: below that a part of
 /// another pattern looks the same.
-const ESTABLISHED_S: f64 = 1.5;
+pub(super) const ESTABLISHED_S: f64 = 1.5;
 const ESTABLISHED_CYCLES: f64 = 2.0;
 
 /// Log price of an end of the clip that the established row does not explain, too short to establish anything else.
@@ -71,8 +72,15 @@ pub(super) fn decode(table: &LightTable, evidence: &Evidence, cuts: &Cuts) -> Wh
         .map(|row| &row.any)
         .chain([&evidence.unlisted])
         .collect();
+    let sequences = evidence
+        .rows
+        .iter()
+        .map(|row| row.ordered.is_some())
+        .chain([false])
+        .collect();
     let lattice = Lattice {
         spans,
+        sequences,
         stays: shortest_stays(table),
         cuts,
         anything: &evidence.anything,
@@ -102,6 +110,7 @@ pub(super) fn decode(table: &LightTable, evidence: &Evidence, cuts: &Cuts) -> Wh
 
 struct Lattice<'e> {
     spans: Vec<&'e Spans>,
+    sequences: Vec<bool>,
     stays: Vec<f64>,
     cuts: &'e Cuts,
     anything: &'e Spans,
@@ -131,16 +140,18 @@ impl Lattice<'_> {
         }
         let from = (1..to).filter(|from| self.may_stay(*from, to, state));
         let steps = from.map(|from| {
-            let before = log_sum(
-                table[changes - 1][from]
-                    .iter()
-                    .enumerate()
-                    .filter(|(other, _)| *other != state)
-                    .map(|(_, w)| *w),
-            );
+            let before = log_sum(self.before(state).map(|other| table[changes - 1][from][other]));
             before + self.price(changes, to) + spans.at(from, to)
         });
         log_sum(steps)
+    }
+
+    /// What may come before a state. What follows a sequence may be anything and still belongs to the sequence's row,
+    /// so there "unlisted" is no meaning of its own.
+    fn before(&self, state: usize) -> impl Iterator<Item = usize> + Clone {
+        let unlisted = self.spans.len() - 1;
+        (0..self.spans.len())
+            .filter(move |other| *other != state && !(state == unlisted && self.sequences[*other]))
     }
 
     fn may_stay(&self, from: usize, to: usize, state: usize) -> bool {
@@ -149,7 +160,9 @@ impl Lattice<'_> {
 
     /// A change costs its price, one choice among the other meanings, and one among the places.
     fn price(&self, changes: usize, to: usize) -> f64 {
-        CHANGE * changes as f64 - (self.spans.len() as f64 - 1.0).max(1.0).ln() - 0.5 * (to as f64).ln()
+        CHANGE * (changes as f64).powf(CHANGE_GROWTH)
+            - (self.spans.len() as f64 - 1.0).max(1.0).ln()
+            - 0.5 * (to as f64).ln()
     }
 
     /// Log weight of `state` as the last established one, over all paths.
@@ -183,70 +196,74 @@ impl Lattice<'_> {
 
     /// The single best path, and where its loose end starts.
     fn best_path(&self) -> (Vec<Stretch>, Option<usize>) {
-        let states = self.spans.len();
-        let end = self.cuts.len() - 1;
-        let mut best: Table = vec![vec![vec![f64::NEG_INFINITY; states]; end + 1]; MAX_CHANGES + 1];
-        let mut came: Vec<Vec<Vec<(usize, usize)>>> =
-            vec![vec![vec![(0, 0); states]; end + 1]; MAX_CHANGES + 1];
-        for to in 1..=end {
-            for state in 0..states {
-                best[0][to][state] = self.spans[state].at(0, to);
-            }
-        }
-        for changes in 1..=MAX_CHANGES {
-            for to in 2..=end {
+        let (states, cuts) = (self.spans.len(), self.cuts.len());
+        let nowhere = Step {
+            value: f64::NEG_INFINITY,
+            from: 0,
+            before: 0,
+        };
+        let mut best = vec![vec![vec![nowhere; states]; cuts]; MAX_CHANGES + 1];
+        for changes in 0..=MAX_CHANGES {
+            for to in 1..cuts {
                 for state in 0..states {
-                    for from in (1..to).filter(|from| self.may_stay(*from, to, state)) {
-                        let others = (0..states).filter(|other| *other != state);
-                        let Some(other) = others.max_by(|a, b| {
-                            best[changes - 1][from][*a].total_cmp(&best[changes - 1][from][*b])
-                        }) else {
-                            continue;
-                        };
-                        let value = best[changes - 1][from][other]
-                            + self.price(changes, to)
-                            + self.spans[state].at(from, to);
-                        if value > best[changes][to][state] {
-                            best[changes][to][state] = value;
-                            came[changes][to][state] = (from, other);
-                        }
-                    }
+                    best[changes][to][state] = self.best_step(&best, changes, to, state).unwrap_or(nowhere);
                 }
             }
         }
-        self.trace_back(&best, &came)
+        self.trace_back(&best)
     }
 
-    fn trace_back(&self, best: &Table, came: &[Vec<Vec<(usize, usize)>>]) -> (Vec<Stretch>, Option<usize>) {
+    fn best_step(&self, best: &[Vec<Vec<Step>>], changes: usize, to: usize, state: usize) -> Option<Step> {
+        if changes == 0 {
+            return Some(Step {
+                value: self.spans[state].at(0, to),
+                from: 0,
+                before: state,
+            });
+        }
+        let from = (1..to).filter(|from| self.may_stay(*from, to, state));
+        let steps = from.flat_map(|from| {
+            self.before(state).map(move |before| {
+                let value = best[changes - 1][from][before].value
+                    + self.price(changes, to)
+                    + self.spans[state].at(from, to);
+                Step { value, from, before }
+            })
+        });
+        steps.max_by(|a, b| a.value.total_cmp(&b.value))
+    }
+
+    fn trace_back(&self, best: &[Vec<Vec<Step>>]) -> (Vec<Stretch>, Option<usize>) {
         let end = self.cuts.len() - 1;
         let mut goal = (f64::NEG_INFINITY, 0, end, 0);
-        for changes in 0..=MAX_CHANGES {
-            for state in 0..self.spans.len() {
+        for (changes, at_cuts) in best.iter().enumerate() {
+            for state in (0..self.spans.len()).rev() {
                 let ends = self.loose_ends(state).map(|at| (self.loose(at), at));
                 for (loose, at) in ends.chain([(0.0, end)]) {
-                    let value = best[changes][at][state] + loose;
+                    let value = at_cuts[at][state].value + loose;
                     if value > goal.0 {
                         goal = (value, changes, at, state);
                     }
                 }
             }
         }
-        let (_, mut changes, mut to, mut state) = goal;
-        let loose_from = (to < end).then_some(to);
+        let (_, changes, last, mut state) = goal;
+        let mut to = last;
         let mut path = Vec::new();
-        loop {
-            let (from, before) = if changes == 0 {
-                (0, state)
-            } else {
-                came[changes][to][state]
-            };
+        for step in best[..=changes].iter().rev() {
+            let Step { from, before, .. } = step[to][state];
             path.push(Stretch { from, to, state });
-            if changes == 0 {
-                break;
-            }
-            (changes, to, state) = (changes - 1, from, before);
+            (to, state) = (from, before);
         }
         path.reverse();
-        (path, loose_from)
+        (path, (last < end).then_some(last))
     }
+}
+
+/// The best way to a state at a cut.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    value: f64,
+    from: usize,
+    before: usize,
 }

@@ -4,7 +4,7 @@ use super::math::log_sum;
 use crate::table::{Cycle, Shade};
 
 /// Steps are chosen so that no instant of the clip is off by more than this share of the shortest phase, once for the
-/// phase and once for the period: a sixth loses little evidence and is still affordable.
+/// phase and once for the period: near enough for the best members to stand out, which are then refined.
 const STEP_SHARE: f64 = 1.0 / 6.0;
 
 /// Most periods tried; a bound on time for clips of minutes with rhythms of tenths.
@@ -13,12 +13,23 @@ const MAX_PERIODS: usize = 301;
 /// Most ways to place a free on-time.
 const MAX_STRETCHES: usize = 7;
 
+/// Periods to try.
+pub(super) struct Periods {
+    /// Each with its log weight, seconds.
+    pub(super) of: Vec<(f64, f64)>,
+    /// Distance of neighbours, seconds.
+    pub(super) step_s: f64,
+}
+
 /// Periods to try with their log weights. The weights form a bell with half of the tolerance as its standard deviation:
 /// a device keeps to its nominal rate more often than to the edge of what the table allows.
-pub(super) fn periods(cycle: &Cycle, length_s: f64) -> Vec<(f64, f64)> {
+pub(super) fn periods(cycle: &Cycle, length_s: f64) -> Periods {
     let half_range = cycle.within * cycle.period_s;
     if half_range <= 0.0 {
-        return vec![(cycle.period_s, 0.0)];
+        return Periods {
+            of: vec![(cycle.period_s, 0.0)],
+            step_s: 0.0,
+        };
     }
     let step = 4.0 * STEP_SHARE * shortest_s(cycle) * cycle.period_s / length_s.max(cycle.period_s);
     let each_side = ((half_range / step).ceil() as usize).clamp(2, MAX_PERIODS / 2);
@@ -32,10 +43,13 @@ pub(super) fn periods(cycle: &Cycle, length_s: f64) -> Vec<(f64, f64)> {
         })
         .collect();
     let total = log_sum(periods.iter().map(|period| period.1));
-    periods
-        .into_iter()
-        .map(|(period, weight)| (period, weight - total))
-        .collect()
+    Periods {
+        of: periods
+            .into_iter()
+            .map(|(period, weight)| (period, weight - total))
+            .collect(),
+        step_s: half_range / each_side as f64,
+    }
 }
 
 /// How many phases to try.

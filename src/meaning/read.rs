@@ -49,7 +49,13 @@ pub fn read(table: &LightTable, lights: &[Option<&Trace>], photo: bool, settings
         fps,
         length_s: cuts.time_s(cuts.len() - 1),
     };
+    let seen_s = traces
+        .iter()
+        .map(|trace| doubts::seen_share(trace))
+        .fold(0.0, f64::max)
+        * filmed.length_s;
     let case = Case {
+        seen_s,
         table,
         evidence: &evidence,
         whole: &whole,

@@ -142,14 +142,12 @@ impl Shape {
     pub(super) fn expect(
         &self,
         size: usize,
-        period_s: f64,
         exposure_s: f64,
         camera: Camera,
         peak: f64,
         gains: &[f64],
     ) -> Vec<(u8, u8)> {
-        let scale = self.period_s / period_s;
-        let exposure = (exposure_s * scale).max(1e-6);
+        let exposure = exposure_s.max(1e-6);
         let glimpses: Vec<Glimpse> = (0..size)
             .map(|index| self.glimpse(self.period_s * index as f64 / size as f64, exposure, gains))
             .collect();

@@ -202,7 +202,7 @@ pub(crate) fn film(lamp: Lamp, camera: Camera, sure: f64, rng: &mut Pcg64) -> Tr
     let span_s = 1.0 / camera.fps;
     let noise = Normal::new(0.0, camera.noise).expect("a spread is positive");
     let swing_phase: f64 = rng.random_range(0.0..std::f64::consts::TAU);
-    let mut taken: Vec<(f64, f64, Option<ColourName>)> = Vec::new();
+    let mut taken: Vec<Taken> = Vec::new();
     for frame in 0..(camera.seconds * camera.fps).round() as usize {
         if frame > 0 && rng.random_bool(camera.dropped) {
             continue;
@@ -216,9 +216,32 @@ pub(crate) fn film(lamp: Lamp, camera: Camera, sure: f64, rng: &mut Pcg64) -> Tr
         let (light, colour) = expose(lamp, time_s, camera.exposure * span_s);
         let swing = 1.0 + camera.swing * (swing_phase + 2.0 * time_s).sin();
         let level = (camera.clipping * light).min(1.0) * swing + noise.sample(rng);
-        taken.push((time_s, level, colour.filter(|_| level > 0.2)));
+        taken.push((time_s, level, colour));
     }
+    normalise(&mut taken);
     gather(&taken, camera, sure)
+}
+
+/// Time stamp, level, and the colour that gave most of the light.
+type Taken = (f64, f64, Option<ColourName>);
+
+/// Scales levels so that the usual lit level is 1, as a trace does, and forgets the colour of frames too faint to tell:
+/// usual is the median of the frames above half of the brightest.
+fn normalise(taken: &mut [Taken]) {
+    let brightest = taken.iter().map(|frame| frame.1).fold(0.0, f64::max);
+    if brightest > 0.3 {
+        let mut lit: Vec<f64> = taken
+            .iter()
+            .map(|frame| frame.1)
+            .filter(|level| *level > brightest / 2.0)
+            .collect();
+        lit.sort_by(f64::total_cmp);
+        let usual = lit[lit.len() / 2];
+        taken.iter_mut().for_each(|frame| frame.1 /= usual);
+    }
+    for frame in taken {
+        frame.2 = frame.2.filter(|_| frame.1 > 0.2);
+    }
 }
 
 /// Mean light of an exposure and the colour that gives most of it.
@@ -238,7 +261,7 @@ fn expose(lamp: Lamp, from_s: f64, exposure_s: f64) -> (f64, Option<ColourName>)
     (light, most.filter(|_| light > 0.0))
 }
 
-fn gather(taken: &[(f64, f64, Option<ColourName>)], camera: Camera, sure: f64) -> Trace {
+fn gather(taken: &[Taken], camera: Camera, sure: f64) -> Trace {
     let mut colours: Vec<ColourName> = Vec::new();
     for colour in taken.iter().filter_map(|frame| frame.2) {
         if !colours.contains(&colour) {
