@@ -22,6 +22,12 @@ impl Cuts {
         Self(vec![0.0, length_s])
     }
 
+    /// Evenly spaced, for tests of what is built on cuts.
+    #[cfg(test)]
+    pub(super) fn even(step_s: f64, steps: usize) -> Self {
+        Self((0..=steps).map(|index| index as f64 * step_s).collect())
+    }
+
     /// At visible changes of the traces.
     pub(super) fn of(traces: &[&Trace]) -> Self {
         let length_s = traces.iter().map(|trace| end_s(trace)).fold(0.0, f64::max);

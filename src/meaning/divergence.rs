@@ -69,7 +69,7 @@ fn fit(pattern: &Pattern, trace: &crate::trace::Trace) -> f64 {
     let watch = Watch::new(trace, &cuts);
     let spans: Vec<_> = parts
         .iter()
-        .map(|part| score::evidence(&part.pattern, &watch))
+        .map(|part| score::evidence(&part.pattern, &watch, 0.0))
         .collect();
     let free = Free::new(&watch, &colours(pattern));
     let parts: Vec<_> = parts.iter().zip(&spans).collect();

@@ -4,7 +4,7 @@ use super::cuts::Cuts;
 use super::math::{log_add, log_sum};
 use super::rows::Evidence;
 use super::spans::Spans;
-use crate::table::{LightTable, Pattern};
+use crate::table::{LightTable, Meaning, Pattern};
 
 /// Log price of the first change of meaning within a clip, and the power by which the price of each further one grows.
 /// A clip of seconds seldom shows one change and hardly ever two: a light that changes again and again has a rhythm,
@@ -44,9 +44,9 @@ pub(super) struct Stretch {
     pub(super) state: usize,
 }
 
-/// Shortest stay of each row, then of "unlisted", seconds.
-fn shortest_stays(table: &LightTable) -> Vec<f64> {
-    let stay = |pattern: &Pattern| match pattern {
+/// Shortest stay that establishes a pattern, seconds.
+pub(super) fn shortest_stay_s(pattern: &Pattern) -> f64 {
+    match pattern {
         Pattern::Cycle(cycle) => (ESTABLISHED_CYCLES * cycle.period_s).max(ESTABLISHED_S),
         Pattern::Constant(_) => ESTABLISHED_S,
         Pattern::Sequence(parts) => parts
@@ -54,11 +54,15 @@ fn shortest_stays(table: &LightTable) -> Vec<f64> {
             .map(|part| part.for_s.0)
             .sum::<f64>()
             .max(ESTABLISHED_S),
-    };
-    let row = |row: &crate::table::Meaning| {
+    }
+}
+
+/// Shortest stay of each row, then of "unlisted", seconds.
+fn shortest_stays(table: &LightTable) -> Vec<f64> {
+    let row = |row: &Meaning| {
         row.shows
             .iter()
-            .map(|show| stay(&show.pattern))
+            .map(|show| shortest_stay_s(&show.pattern))
             .fold(0.0, f64::max)
     };
     table.meanings.iter().map(row).chain([ESTABLISHED_S]).collect()

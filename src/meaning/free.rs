@@ -45,7 +45,7 @@ pub(super) struct Free {
 impl Free {
     pub(super) fn new(watch: &Watch, colours: &[ColourName]) -> Self {
         let weighted = |pattern: &Pattern, weight: f64| {
-            let evidence = score::evidence(pattern, watch);
+            let evidence = score::evidence(pattern, watch, 0.0);
             Spans::from_fn(evidence.cuts(), |a, b| evidence.at(a, b) + weight.ln())
         };
         let dark = weighted(&Pattern::Constant(Shade::Dark), DARK);

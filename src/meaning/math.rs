@@ -47,6 +47,10 @@ mod tests {
         assert!((log_add(third, third) - (2.0_f64 / 3.0).ln()).abs() < 1e-12);
         assert!((log_less(0.0, third) - (2.0_f64 / 3.0).ln()).abs() < 1e-12);
         assert_eq!(log_sum([f64::NEG_INFINITY].into_iter()), f64::NEG_INFINITY);
-        assert_eq!(normalise(&[-1000.0, -1000.0]), vec![0.5, 0.5]);
+        assert!(
+            normalise(&[-1000.0, -1000.0])
+                .iter()
+                .all(|p| (p - 0.5).abs() < 1e-9)
+        );
     }
 }

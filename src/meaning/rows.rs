@@ -1,6 +1,7 @@
 //! Evidence of every row of a table, and of the free rival, for every stretch of the clip.
 
 use super::cuts::Cuts;
+use super::episodes::shortest_stay_s;
 use super::free::Free;
 use super::math::{log_less, log_sum};
 use super::spans::Spans;
@@ -8,6 +9,9 @@ use super::watch::Watch;
 use super::{score, sequence};
 use crate::table::{LightTable, Pattern};
 use crate::trace::Trace;
+
+/// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
+const EARLY: f64 = 0.6;
 
 /// Evidence of one row.
 pub(super) struct RowSpans {
@@ -44,13 +48,13 @@ impl<'t> LightEvidence<'t> {
     pub(super) fn of(&self, pattern: &Pattern, cuts: &Cuts) -> RowSpans {
         let Pattern::Sequence(parts) = pattern else {
             return RowSpans {
-                any: score::evidence(pattern, &self.watch),
+                any: score::evidence(pattern, &self.watch, shortest_stay_s(pattern)),
                 ordered: None,
             };
         };
         let spans: Vec<Spans> = parts
             .iter()
-            .map(|part| score::evidence(&part.pattern, &self.watch))
+            .map(|part| score::evidence(&part.pattern, &self.watch, EARLY * part.for_s.0))
             .collect();
         let parts: Vec<_> = parts.iter().zip(&spans).collect();
         let found = sequence::evidence(&parts, &self.free.any, cuts);

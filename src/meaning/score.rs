@@ -20,16 +20,19 @@ const PLACE_S: f64 = 0.008;
 
 /// Log evidence of a constant or a cycle, for every stretch. The period, phase, free on-time and camera are averaged
 /// over (so a freer pattern pays for its freedom), and each stretch may have its own.
-pub(super) fn evidence(pattern: &Pattern, watch: &Watch) -> Spans {
-    spans(pattern, watch, false)
+///
+/// Stretches shorter than `shortest_s` that touch neither end of the clip are left at minus infinity: no caller lets the
+/// pattern stay so briefly, and they are most of the work.
+pub(super) fn evidence(pattern: &Pattern, watch: &Watch, shortest_s: f64) -> Spans {
+    spans(pattern, watch, shortest_s, false)
 }
 
 /// The same with the best period, phase and camera in place of the average, for the whole trace.
 pub(super) fn best_fit(pattern: &Pattern, watch: &Watch) -> f64 {
-    spans(pattern, watch, true).whole()
+    spans(pattern, watch, 0.0, true).whole()
 }
 
-fn spans(pattern: &Pattern, watch: &Watch, best_only: bool) -> Spans {
+fn spans(pattern: &Pattern, watch: &Watch, shortest_s: f64, best_only: bool) -> Spans {
     let colours = colours(pattern);
     let keep = if matches!(pattern, Pattern::Cycle(_)) {
         NAMINGS_CYCLE
@@ -50,7 +53,11 @@ fn spans(pattern: &Pattern, watch: &Watch, best_only: bool) -> Spans {
             (naming, sums)
         })
         .collect();
+    let last = watch.frames.len() - 1;
     Spans::from_fn(watch.frames.len(), |a, b| {
+        if a > 0 && b < last && watch.between_s(a, b) < shortest_s {
+            return f64::NEG_INFINITY;
+        }
         super::math::log_sum(
             scored
                 .iter()

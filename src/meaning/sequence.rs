@@ -14,6 +14,7 @@ const STAY_SD_SHARE: f64 = 0.04;
 const AFTERWARDS: f64 = -1.5;
 
 /// Log evidence of a sequence row.
+#[derive(Debug)]
 pub(super) struct SequenceSpans {
     /// In whole or in part.
     pub(super) any: Spans,
@@ -131,4 +132,52 @@ fn ln_stay(part: &Part, seconds: f64, open_start: bool, open_end: bool) -> f64 {
     };
     let sd = STAY_SD_S + STAY_SD_SHARE * if missing > 0.0 { shortest } else { longest.min(1e3) };
     -0.5 * ((missing + excess) / sd).powi(2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::table::{Pattern, Shade};
+
+    fn part(for_s: (f64, f64)) -> Part {
+        Part {
+            pattern: Pattern::Constant(Shade::Dark),
+            for_s,
+        }
+    }
+
+    #[test]
+    fn a_stay_counts_against_its_range_only_where_both_its_ends_were_seen() {
+        let part = part((3.0, 4.0));
+        assert_eq!(ln_stay(&part, 3.5, false, false), 0.0);
+        assert!(ln_stay(&part, 1.0, false, false) < -20.0);
+        assert_eq!(ln_stay(&part, 1.0, true, false), 0.0);
+        assert_eq!(ln_stay(&part, 1.0, false, true), 0.0);
+        assert!(ln_stay(&part, 6.0, true, true) < -20.0);
+        assert_eq!(
+            ln_stay(&self::part((3.0, f64::INFINITY)), 60.0, false, false),
+            0.0
+        );
+    }
+
+    /// Two parts that fit the first and the second half of a clip of four seconds, and nothing else.
+    #[test]
+    fn the_order_is_seen_only_when_both_parts_were() {
+        let cuts = Cuts::even(1.0, 4);
+        let fits = |from: usize, to: usize| {
+            Spans::from_fn(5, move |a, b| if a >= from && b <= to { 0.0 } else { -50.0 })
+        };
+        let free = Spans::from_fn(5, |_, _| -20.0);
+        let (first, second) = (part((1.0, 3.0)), part((1.0, f64::INFINITY)));
+        let in_order = evidence(&[(&first, &fits(0, 2)), (&second, &fits(2, 4))], &free, &cuts);
+        assert!(in_order.ordered.whole() > -5.0, "{in_order:?}");
+        assert!((in_order.ordered.whole() - in_order.any.whole()).abs() < 1e-6);
+        let turned = evidence(&[(&first, &fits(2, 4)), (&second, &fits(0, 2))], &free, &cuts);
+        assert!(turned.any.whole() < -15.0, "{turned:?}");
+        let only_first = evidence(&[(&second, &fits(0, 4)), (&first, &fits(9, 9))], &free, &cuts);
+        assert!(
+            only_first.any.whole() > -5.0 && only_first.ordered.whole() < -15.0,
+            "{only_first:?}"
+        );
+    }
 }

@@ -304,3 +304,95 @@ impl Glimpse {
         (level_code(level, within), tint.index(colours))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::colour::ColourName::{Blue, White};
+
+    fn phase(from: Shade, to: Shade, lasts_s: f64) -> Phase {
+        Phase {
+            from,
+            to,
+            lasts_s,
+            range_s: (lasts_s, lasts_s),
+        }
+    }
+
+    fn breathing_then_white() -> Cycle {
+        let (blue, white) = (Shade::Lit(Blue, 0.8), Shade::Lit(White, 0.4));
+        Cycle {
+            phases: vec![
+                phase(Shade::Dark, blue, 0.5),
+                phase(blue, blue, 0.3),
+                phase(Shade::Dark, Shade::Dark, 0.2),
+                phase(white, white, 0.25),
+            ],
+            period_s: 1.25,
+            within: 0.1,
+        }
+    }
+
+    /// Light by colour and lit time of an exposure, summed over fine instants.
+    fn naive(shape: &Shape, from_s: f64, exposure_s: f64) -> (f64, f64, f64) {
+        const INSTANTS: usize = 20_000;
+        let mut sums = (0.0, 0.0, 0.0);
+        for instant in 0..INSTANTS {
+            let at_s = from_s + exposure_s * (instant as f64 + 0.5) / INSTANTS as f64;
+            let mut rest = at_s % shape.period_s;
+            for piece in &shape.pieces {
+                if rest < piece.lasts_s {
+                    let level = piece.from + (piece.to - piece.from) * rest / piece.lasts_s;
+                    sums.0 += if piece.colour == Some(0) { level } else { 0.0 };
+                    sums.1 += if piece.colour == Some(1) { level } else { 0.0 };
+                    sums.2 += if piece.colour.is_some() { 1.0 } else { 0.0 };
+                    break;
+                }
+                rest -= piece.lasts_s;
+            }
+        }
+        let scale = exposure_s / INSTANTS as f64;
+        (sums.0 * scale, sums.1 * scale, sums.2 * scale)
+    }
+
+    #[test]
+    fn the_closed_form_equals_a_fine_sum() {
+        let shape = Shape::new(&breathing_then_white(), &[Blue, White], None);
+        // Within a phase, over an edge, over the end of the cycle, over more than two cycles.
+        for (from_s, exposure_s) in [(0.1, 0.04), (0.45, 0.1), (1.2, 0.1), (0.3, 2.9)] {
+            let (before, after) = (shape.received(from_s), shape.received(from_s + exposure_s));
+            let truth = naive(&shape, from_s, exposure_s);
+            assert!(
+                (after.0[0] - before.0[0] - truth.0).abs() < 1e-3,
+                "{from_s} {exposure_s}: {truth:?}"
+            );
+            assert!(
+                (after.0[1] - before.0[1] - truth.1).abs() < 1e-3,
+                "{from_s} {exposure_s}: {truth:?}"
+            );
+            assert!(
+                (after.1 - before.1 - truth.2).abs() < 1e-3,
+                "{from_s} {exposure_s}: {truth:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_free_on_time_takes_from_the_dark_that_follows() {
+        let white = Shade::Lit(White, 1.0);
+        let on = Phase {
+            range_s: (0.2, 0.6),
+            ..phase(white, white, 0.4)
+        };
+        let cycle = Cycle {
+            phases: vec![on, phase(Shade::Dark, Shade::Dark, 0.6)],
+            period_s: 1.0,
+            within: 0.1,
+        };
+        for (stretch, lit_s) in [(0.0, 0.2), (0.5, 0.4), (1.0, 0.6)] {
+            let shape = Shape::new(&cycle, &[White], Some(stretch));
+            assert!((shape.received(1.0).1 - lit_s).abs() < 1e-12);
+            assert!((shape.period_s - 1.0).abs() < 1e-12);
+        }
+    }
+}

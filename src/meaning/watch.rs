@@ -107,6 +107,15 @@ impl<'t> Watch<'t> {
         1.0 / self.span_s
     }
 
+    /// Seconds from cut `a` to a later cut `b`, to within a frame.
+    pub(super) fn between_s(&self, a: usize, b: usize) -> f64 {
+        let at_s = |cut: usize| {
+            let frame = self.frames[cut].min(self.len() - 1);
+            self.trace.samples[frame].time_s
+        };
+        at_s(b) - at_s(a) + self.span_s
+    }
+
     /// Share of a tint's frames that lie between two cuts: the tint's name is one piece of evidence for the whole
     /// clip, so a stretch may claim no more of it than it holds.
     pub(super) fn share(&self, tint: usize, a: usize, b: usize) -> f64 {
