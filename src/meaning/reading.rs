@@ -107,6 +107,11 @@ pub enum Doubt {
         /// Frames per second of the clip.
         fps: f64,
     },
+    /// The end of the clip shows something else, too briefly to tell what. The reading is of what came before.
+    ChangedAtEnd {
+        /// Seconds since the first frame.
+        from_s: f64,
+    },
     /// Two colour names fit the light.
     NearColours {
         /// The likelier.

@@ -1,0 +1,189 @@
+//! From probabilities to a reading.
+
+use super::alike;
+use super::cuts::Cuts;
+use super::doubts;
+use super::episodes::{ESTABLISHED_S, Whole};
+use super::math::{log_sum, normalise};
+use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
+use super::rows::Evidence;
+use super::settings::Settings;
+use super::settle::{self, Filmed};
+use crate::table::LightTable;
+
+/// Probability that the model itself is wrong about the clip, spread evenly over all answers: no reading is surer than
+/// this allows. Guessed, until calibrated on clips.
+const MODEL_DOUBT: f64 = 0.02;
+
+/// Rows less probable than this are not worth a rival's line.
+const NO_RIVAL: f64 = 0.005;
+
+/// Probabilities with the doubt about the model in them.
+pub(super) fn posterior(log_weights: &[f64]) -> Vec<f64> {
+    let even = MODEL_DOUBT / log_weights.len() as f64;
+    normalise(log_weights)
+        .into_iter()
+        .map(|p| (1.0 - MODEL_DOUBT) * p + even)
+        .collect()
+}
+
+/// Rows with their probabilities, most probable first, without `except`.
+pub(super) fn rivals(posterior: &[f64], except: Option<usize>) -> Vec<Rival> {
+    let mut rivals: Vec<Rival> = posterior[..posterior.len() - 1]
+        .iter()
+        .enumerate()
+        .filter(|(row, p)| Some(*row) != except && **p >= NO_RIVAL)
+        .map(|(row, p)| Rival { row, probability: *p })
+        .collect();
+    rivals.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    rivals
+}
+
+/// Everything that a decision rests on.
+pub(super) struct Case<'c> {
+    pub(super) table: &'c LightTable,
+    pub(super) evidence: &'c Evidence,
+    pub(super) whole: &'c Whole,
+    pub(super) cuts: &'c Cuts,
+    pub(super) filmed: Filmed,
+    /// Seconds of the clip in which a light was seen.
+    pub(super) seen_s: f64,
+    pub(super) settings: &'c Settings,
+}
+
+impl Case<'_> {
+    pub(super) fn reading(&self, mut doubts: Vec<Doubt>) -> Reading {
+        let posterior = posterior(&self.whole.last);
+        let unlisted = posterior[posterior.len() - 1];
+        let timeline = self.timeline(&posterior);
+        let best = rivals(&posterior, None).first().map_or(0, |rival| rival.row);
+        doubts.extend(doubts::of_rows(self.table, &posterior, best, self.filmed));
+        doubts.extend(self.whole.loose_from.map(|cut| Doubt::ChangedAtEnd {
+            from_s: self.cuts.time_s(cut),
+        }));
+        let established = self.seen_s >= ESTABLISHED_S;
+        let outcome = if established && unlisted >= self.settings.decide_at {
+            Outcome::Unlisted
+        } else if established && self.decided(best, &posterior) {
+            Outcome::Decided { row: best }
+        } else {
+            Outcome::Undecided
+        };
+        let (confidence, except, settle) = match outcome {
+            Outcome::Decided { row } => (posterior[row], Some(row), Vec::new()),
+            Outcome::Undecided => (1.0 - unlisted, None, self.settle(best, &posterior)),
+            Outcome::Unlisted | Outcome::Unseen => (unlisted, None, Vec::new()),
+        };
+        Reading {
+            outcome,
+            confidence,
+            rivals: rivals(&posterior, except),
+            unlisted,
+            settle,
+            timeline,
+            doubts,
+        }
+    }
+
+    /// A row is decided when it is probable enough, its order was seen if it has one, and the best single story of the
+    /// clip ends in it too.
+    fn decided(&self, row: usize, posterior: &[f64]) -> bool {
+        let ends_in = self.whole.path.last().is_some_and(|stretch| stretch.state == row);
+        let alone = self.group_of(row).len() == 1;
+        alone
+            && ends_in
+            && posterior[row] >= self.settings.decide_at
+            && self.order_seen(row) >= self.settings.decide_at
+    }
+
+    /// Probability that the order of a row was seen, given the row; 1 for a row without parts.
+    fn order_seen(&self, row: usize) -> f64 {
+        self.whole.ordered[row].map_or(1.0, |ordered| (ordered - self.whole.last[row]).exp())
+    }
+
+    fn group_of(&self, row: usize) -> Vec<usize> {
+        alike::groups(self.table)
+            .into_iter()
+            .find(|group| group.contains(&row))
+            .unwrap_or_default()
+    }
+
+    fn settle(&self, best: usize, posterior: &[f64]) -> Vec<Settle> {
+        let group = self.group_of(best);
+        let unlisted = posterior[posterior.len() - 1];
+        let rest: Vec<Rival> = rivals(posterior, None)
+            .into_iter()
+            .filter(|rival| !group.contains(&rival.row))
+            .collect();
+        let second = rest.first().filter(|rival| rival.probability >= unlisted);
+        let group_probability: f64 = group.iter().map(|row| posterior[*row]).sum();
+        let mut settle = Vec::new();
+        if group_probability < self.settings.decide_at {
+            let wanted = (self.settings.decide_at / (1.0 - self.settings.decide_at)).ln();
+            settle = match second {
+                Some(second) => {
+                    let odds = (group_probability / second.probability).ln();
+                    settle::between(
+                        self.table,
+                        best,
+                        second.row,
+                        (wanted - odds).max(0.0),
+                        self.filmed,
+                    )
+                }
+                None => settle::from_unlisted(self.table, best, self.filmed),
+            };
+        } else if self.order_seen(best) < self.settings.decide_at {
+            settle = settle::rest_of(self.table, best, self.filmed);
+        }
+        if group.len() > 1 {
+            settle.push(Settle::Ask { rows: group });
+        }
+        if settle.is_empty() {
+            settle.push(Settle::FilmLonger {
+                seconds: self.filmed.length_s.clamp(2.0, 10.0).ceil(),
+            });
+        }
+        settle
+    }
+
+    fn timeline(&self, posterior: &[f64]) -> Vec<Episode> {
+        let rows = self.table.meanings.len();
+        let last = self.whole.path.len() - 1;
+        let mut timeline: Vec<Episode> = Vec::new();
+        for (index, stretch) in self.whole.path.iter().enumerate() {
+            let confidence = if index == last {
+                posterior[stretch.state]
+            } else {
+                self.local(stretch.from, stretch.to)[stretch.state]
+            };
+            timeline.push(Episode {
+                from_s: self.cuts.time_s(stretch.from),
+                to_s: self.cuts.time_s(stretch.to),
+                row: (stretch.state < rows).then_some(stretch.state),
+                confidence,
+            });
+        }
+        if let Some(cut) = self.whole.loose_from {
+            let end = self.cuts.len() - 1;
+            let confidence = self.local(cut, end)[rows];
+            timeline.push(Episode {
+                from_s: self.cuts.time_s(cut),
+                to_s: self.cuts.time_s(end),
+                row: None,
+                confidence,
+            });
+        }
+        timeline
+    }
+
+    /// Probabilities from one stretch alone.
+    fn local(&self, from: usize, to: usize) -> Vec<f64> {
+        let rows = self.evidence.rows.iter().map(|row| row.any.at(from, to));
+        let weights: Vec<f64> = rows.chain([self.evidence.unlisted.at(from, to)]).collect();
+        if log_sum(weights.iter().copied()) == f64::NEG_INFINITY {
+            return vec![1.0 / weights.len() as f64; weights.len()];
+        }
+        posterior(&weights)
+    }
+}

@@ -1,0 +1,56 @@
+//! Sums of probabilities in log space.
+
+/// `ln(Σ exp(v))`; minus infinity for nothing.
+pub(super) fn log_sum(values: impl Iterator<Item = f64> + Clone) -> f64 {
+    let top = values.clone().fold(f64::NEG_INFINITY, f64::max);
+    if top == f64::NEG_INFINITY {
+        return top;
+    }
+    top + values.map(|value| (value - top).exp()).sum::<f64>().ln()
+}
+
+/// `ln(exp(a) + exp(b))`.
+pub(super) fn log_add(a: f64, b: f64) -> f64 {
+    log_sum([a, b].into_iter())
+}
+
+/// `ln(exp(whole) - exp(part))`, kept above a billionth of the whole where rounding would take all of it.
+pub(super) fn log_less(whole: f64, part: f64) -> f64 {
+    if part == f64::NEG_INFINITY {
+        return whole;
+    }
+    whole + (1.0 - (part - whole).exp()).max(1e-9).ln()
+}
+
+/// Scales log weights to probabilities that sum to 1.
+pub(super) fn normalise(log_weights: &[f64]) -> Vec<f64> {
+    let sum = log_sum(log_weights.iter().copied());
+    log_weights.iter().map(|weight| (weight - sum).exp()).collect()
+}
+
+/// Median; 0 for nothing.
+pub(super) fn median(mut values: Vec<f64>) -> f64 {
+    if values.is_empty() {
+        return 0.0;
+    }
+    let middle = values.len() / 2;
+    *values.select_nth_unstable_by(middle, f64::total_cmp).1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sums_and_differences_of_probabilities() {
+        let third = (1.0_f64 / 3.0).ln();
+        assert!((log_add(third, third) - (2.0_f64 / 3.0).ln()).abs() < 1e-12);
+        assert!((log_less(0.0, third) - (2.0_f64 / 3.0).ln()).abs() < 1e-12);
+        assert_eq!(log_sum([f64::NEG_INFINITY].into_iter()), f64::NEG_INFINITY);
+        assert!(
+            normalise(&[-1000.0, -1000.0])
+                .iter()
+                .all(|p| (p - 0.5).abs() < 1e-9)
+        );
+    }
+}

@@ -1,0 +1,92 @@
+//! The stage's entry: traces and a table in, a reading out.
+
+use super::cuts::Cuts;
+use super::decide::Case;
+use super::doubts;
+use super::episodes;
+use super::photo;
+use super::reading::{Outcome, Reading};
+use super::rows::{Evidence, LightEvidence};
+use super::settings::Settings;
+use super::settle::Filmed;
+use crate::table::LightTable;
+use crate::trace::{Sighting, Trace};
+
+/// A light seen in less than this share of the frames, or in fewer frames than [`ENOUGH_FRAMES`], is not read at all:
+/// what it did meanwhile outweighs what was seen.
+const ENOUGH_SHARE: f64 = 0.2;
+const ENOUGH_FRAMES: usize = 3;
+
+/// Reads what the lights mean. `lights[i]` is the trace of the lamp taken for light `i` of the table, `None` where no
+/// lamp was found; all traces are of the same clip. `photo` says that there is one frame only.
+#[must_use]
+pub fn read(table: &LightTable, lights: &[Option<&Trace>], photo: bool, settings: &Settings) -> Reading {
+    let usable: Vec<Option<&Trace>> = lights
+        .iter()
+        .map(|light| light.filter(|trace| is_usable(trace, photo)))
+        .collect();
+    let traces: Vec<&Trace> = usable.iter().flatten().copied().collect();
+    if traces.is_empty() {
+        return unseen(lights);
+    }
+    if photo {
+        return photo::read(table, &usable, settings);
+    }
+    let cuts = Cuts::of(&traces);
+    let evidence_of_lights: Vec<Option<LightEvidence>> = usable
+        .iter()
+        .enumerate()
+        .map(|(light, trace)| trace.map(|trace| LightEvidence::new(table, light, trace, &cuts)))
+        .collect();
+    let evidence = Evidence::new(table, &evidence_of_lights, &cuts);
+    let whole = episodes::decode(table, &evidence, &cuts);
+    let fps = evidence_of_lights
+        .iter()
+        .flatten()
+        .map(|light| light.watch.fps())
+        .fold(f64::INFINITY, f64::min);
+    let filmed = Filmed {
+        fps,
+        length_s: cuts.time_s(cuts.len() - 1),
+    };
+    let seen_s = traces
+        .iter()
+        .map(|trace| doubts::seen_share(trace))
+        .fold(0.0, f64::max)
+        * filmed.length_s;
+    let case = Case {
+        seen_s,
+        table,
+        evidence: &evidence,
+        whole: &whole,
+        cuts: &cuts,
+        filmed,
+        settings,
+    };
+    case.reading(doubts::of_traces(traces.into_iter()))
+}
+
+fn is_usable(trace: &Trace, photo: bool) -> bool {
+    let seen = trace
+        .samples
+        .iter()
+        .filter(|sample| sample.sighting == Sighting::Seen)
+        .count();
+    if photo {
+        seen > 0
+    } else {
+        seen >= ENOUGH_FRAMES && doubts::seen_share(trace) >= ENOUGH_SHARE
+    }
+}
+
+fn unseen(lights: &[Option<&Trace>]) -> Reading {
+    Reading {
+        outcome: Outcome::Unseen,
+        confidence: 1.0,
+        rivals: Vec::new(),
+        unlisted: 0.0,
+        settle: Vec::new(),
+        timeline: Vec::new(),
+        doubts: doubts::of_traces(lights.iter().flatten().copied()),
+    }
+}

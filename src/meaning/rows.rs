@@ -1,0 +1,156 @@
+//! Evidence of every row of a table, and of the free rival, for every stretch of the clip.
+
+use super::cuts::Cuts;
+use super::episodes::shortest_stay_s;
+use super::free::Free;
+use super::math::{log_less, log_sum};
+use super::spans::Spans;
+use super::watch::Watch;
+use super::{score, sequence};
+use crate::table::{LightTable, Pattern};
+use crate::trace::Trace;
+
+/// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
+const EARLY: f64 = 0.6;
+
+/// Evidence of one row.
+pub(super) struct RowSpans {
+    /// Whatever of it was seen.
+    pub(super) any: Spans,
+    /// For a sequence: with its order seen. `None` for other rows.
+    pub(super) ordered: Option<Spans>,
+}
+
+/// Evidence of everything that the clip may show.
+pub(super) struct Evidence {
+    /// Row by row.
+    pub(super) rows: Vec<RowSpans>,
+    /// Something that is in no row.
+    pub(super) unlisted: Spans,
+    /// Anything at all, listed or not.
+    pub(super) anything: Spans,
+}
+
+/// One light's part in it.
+pub(super) struct LightEvidence<'t> {
+    pub(super) watch: Watch<'t>,
+    pub(super) free: Free,
+}
+
+impl<'t> LightEvidence<'t> {
+    pub(super) fn new(table: &LightTable, light: usize, trace: &'t Trace, cuts: &Cuts) -> Self {
+        let watch = Watch::new(trace, cuts);
+        let free = Free::new(&watch, &table.lights[light].colours);
+        Self { watch, free }
+    }
+
+    /// Evidence of a pattern, and that with its order seen if it is a sequence.
+    pub(super) fn of(&self, pattern: &Pattern, cuts: &Cuts) -> RowSpans {
+        let Pattern::Sequence(parts) = pattern else {
+            return RowSpans {
+                any: score::evidence(pattern, &self.watch, shortest_stay_s(pattern)),
+                ordered: None,
+            };
+        };
+        let spans: Vec<Spans> = parts
+            .iter()
+            .map(|part| score::evidence(&part.pattern, &self.watch, EARLY * part.for_s.0))
+            .collect();
+        let parts: Vec<_> = parts.iter().zip(&spans).collect();
+        let found = sequence::evidence(&parts, &self.free.any, cuts);
+        RowSpans {
+            any: found.any,
+            ordered: Some(found.ordered),
+        }
+    }
+}
+
+impl Evidence {
+    /// `lights[i]` is the trace of light `i` of the table; a light without one carries no evidence.
+    pub(super) fn new(table: &LightTable, lights: &[Option<LightEvidence>], cuts: &Cuts) -> Self {
+        let none = Spans::from_fn(cuts.len(), |_, _| 0.0);
+        let mut anything = none.clone();
+        for light in lights.iter().flatten() {
+            anything.add(&light.free.any);
+        }
+        let rows = (0..table.meanings.len())
+            .map(|row| row_spans(table, row, lights, cuts, &none))
+            .collect();
+        let covered: Vec<Spans> = distinct(table)
+            .filter_map(|row| covered(table, row, lights, &none))
+            .collect();
+        let unlisted = Spans::from_fn(cuts.len(), |a, b| {
+            log_less(
+                anything.at(a, b),
+                log_sum(covered.iter().map(|spans| spans.at(a, b))),
+            )
+        });
+        Self {
+            rows,
+            unlisted,
+            anything,
+        }
+    }
+}
+
+/// The pattern of a row on a light, if the row names it.
+pub(super) fn shown(table: &LightTable, row: usize, light: usize) -> Option<&Pattern> {
+    table.meanings[row]
+        .shows
+        .iter()
+        .find(|show| show.light == light)
+        .map(|show| &show.pattern)
+}
+
+fn row_spans(
+    table: &LightTable,
+    row: usize,
+    lights: &[Option<LightEvidence>],
+    cuts: &Cuts,
+    none: &Spans,
+) -> RowSpans {
+    let mut any = none.clone();
+    let mut ordered = none.clone();
+    let mut has_order = false;
+    for (index, light) in lights.iter().enumerate() {
+        let Some(light) = light else { continue };
+        match shown(table, row, index) {
+            None => {
+                any.add(&light.free.any);
+                ordered.add(&light.free.any);
+            }
+            Some(pattern) => {
+                let found = light.of(pattern, cuts);
+                any.add(&found.any);
+                has_order |= found.ordered.is_some();
+                ordered.add(found.ordered.as_ref().unwrap_or(&found.any));
+            }
+        }
+    }
+    RowSpans {
+        any,
+        ordered: has_order.then_some(ordered),
+    }
+}
+
+/// The part of "anything" that a row of constant lights covers; `None` where the row has a rhythm.
+fn covered(table: &LightTable, row: usize, lights: &[Option<LightEvidence>], none: &Spans) -> Option<Spans> {
+    let mut spans = none.clone();
+    let mut named = false;
+    for (index, light) in lights.iter().enumerate() {
+        let Some(light) = light else { continue };
+        match shown(table, row, index) {
+            None => spans.add(&light.free.any),
+            Some(pattern) => {
+                spans.add(light.free.covered(pattern)?);
+                named = true;
+            }
+        }
+    }
+    named.then_some(spans)
+}
+
+/// Rows without those that look like an earlier one.
+fn distinct(table: &LightTable) -> impl Iterator<Item = usize> {
+    super::alike::groups(table).into_iter().map(|group| group[0])
+}
