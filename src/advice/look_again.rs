@@ -18,7 +18,10 @@ pub(super) fn undecided(table: &LightTable, reading: &Reading, facts: &Facts) ->
             (_, None) => {}
         }
     }
-    weaknesses(Some(reading), facts, &mut retakes);
+    if next.is_empty() || !retakes.is_empty() {
+        // Where all that helps is to ask, filming better would be in vain.
+        weaknesses(Some(reading), facts, &mut retakes);
+    }
     if next.is_empty() && retakes.is_empty() {
         retakes.push(usual(facts));
     }
@@ -67,7 +70,11 @@ pub(super) fn unseen(table: Option<&LightTable>, facts: &Facts) -> Vec<NextStep>
 pub(super) fn seen(facts: &Facts) -> Vec<NextStep> {
     let mut retakes = Vec::new();
     weaknesses(None, facts, &mut retakes);
-    film(&retakes).collect()
+    let table = NextStep::new(
+        Sort::Ask,
+        "Give the device's light table, to learn what this means.",
+    );
+    std::iter::once(table).chain(film(&retakes)).collect()
 }
 
 /// What would settle it, in a few words; a question where no clip can.
@@ -114,10 +121,7 @@ fn titles(table: &LightTable, rows: &[usize]) -> String {
 fn weaknesses(reading: Option<&Reading>, facts: &Facts, retakes: &mut Vec<Retake>) {
     let clip_wanted = retakes.iter().any(|retake| matches!(retake, Retake::Clip { .. }));
     if facts.seen.photo && !clip_wanted {
-        Retake::Clip {
-            seconds: USUAL_CLIP_S,
-        }
-        .add(retakes);
+        Retake::USUAL_CLIP.add(retakes);
     }
     for doubt in reading.iter().flat_map(|reading| &reading.doubts) {
         Retake::from(doubt).add(retakes);
@@ -133,9 +137,7 @@ fn weaknesses(reading: Option<&Reading>, facts: &Facts, retakes: &mut Vec<Retake
 
 fn usual(facts: &Facts) -> Retake {
     if facts.seen.photo {
-        Retake::Clip {
-            seconds: USUAL_CLIP_S,
-        }
+        Retake::USUAL_CLIP
     } else {
         Retake::Longer { seconds: None }
     }

@@ -164,4 +164,6 @@ fn overdue_s(table: &LightTable, reading: &Reading, facts: &Facts) -> Option<f64
 }
 
 #[cfg(test)]
+pub(crate) mod samples;
+#[cfg(test)]
 mod tests;

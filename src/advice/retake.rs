@@ -47,6 +47,11 @@ pub enum Retake {
 }
 
 impl Retake {
+    /// A clip of a length that does for most rhythms.
+    pub const USUAL_CLIP: Self = Self::Clip {
+        seconds: USUAL_CLIP_S,
+    };
+
     /// A few words, to follow "what would settle it".
     #[must_use]
     pub fn phrase(self) -> String {

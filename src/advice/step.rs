@@ -63,12 +63,12 @@ impl NextStep {
         match (self.when, self.sort) {
             (When::Now, Sort::HandOn) => format!("Stop here and hand the case on, with this report: {text}"),
             (When::Now, _) => text.clone(),
-            (When::Until(s), _) => format!("Until it has been so for {}: {text}", duration(s)),
+            (When::Until(s), _) => format!("For the first {}: {text}", duration(s)),
             (When::ForAnother(s), _) => format!("For up to {} more: {text}", duration(s)),
-            (When::After(s), _) => format!("Only once it has been so for {}: {text}", duration(s)),
+            (When::After(s), _) => format!("Only after {} of this: {text}", duration(s)),
             (When::Between(from, to), _) => {
                 format!(
-                    "Once it has been so for {}, and until {}: {text}",
+                    "After {} of this and before {}: {text}",
                     duration(from),
                     duration(to)
                 )

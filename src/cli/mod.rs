@@ -26,9 +26,12 @@ struct Cli {
 }
 
 const AFTER_HELP: &str = "\
-Exit status: 0 decided, 1 undecided or in no row of the table, 2 no usable light or unusable footage,
-3 wrong usage or a broken table, 4 a failure of the program. Without --table, `read` ends with 0 when a
-light was seen and with 2 when none was.";
+Exit status:
+  0  decided; without --table: a light was seen
+  1  undecided, or in no row of the table
+  2  no usable light, or unusable footage
+  3  wrong usage or a broken table
+  4  a failure of the program";
 
 #[derive(Debug, Subcommand)]
 enum Command {

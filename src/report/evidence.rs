@@ -102,7 +102,7 @@ fn lamp_title(light: Option<&Light>, index: usize, all: usize) -> String {
 fn lamp_block(title: &str, lamp: &Lamp) -> String {
     let mut out = wrap("  ", title);
     let place = format!(
-        "{:.0} across, {:.0} down, radius {:.1} pixels; a lamp by its looks: {}",
+        "{:.0} across, {:.0} down, radius {:.1} pixels; looks like a lamp: {}",
         lamp.x,
         lamp.y,
         lamp.radius,

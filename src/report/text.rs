@@ -45,7 +45,7 @@ pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
     if findings.is_photo() {
         out.push_str(&wrap(
             "",
-            "It was read from a photo. A clip of the light would settle what it does over time.",
+            "This is a photo; a clip would settle what the light does over time.",
         ));
     }
     out.push('\n');
@@ -68,7 +68,7 @@ fn next(advice: &Advice, style: Style) -> String {
         ));
     }
     if advice.next.is_empty() {
-        out.push_str("  Nothing has to be done.\n");
+        out.push_str("  The table has no step for this.\n");
     }
     for (index, step) in advice.next.iter().enumerate() {
         out.push_str(&numbered(advice, index, step, style));

@@ -46,7 +46,7 @@ fn of_footage(findings: &Findings) -> Vec<Warning> {
             code: "photo",
             text: "A photo shows one moment and no rhythm: a lit lamp may be flashing, a dark one too."
                 .to_owned(),
-            retake: Some(Retake::Clip { seconds: 10.0 }.sentence()),
+            retake: Some(clip_wanted(findings).sentence()),
         });
     }
     if summary.colour.assumed {
@@ -68,6 +68,15 @@ fn of_footage(findings: &Findings) -> Vec<Warning> {
         });
     }
     all
+}
+
+/// The clip that the reading asks for in place of the photo.
+fn clip_wanted(findings: &Findings) -> Retake {
+    let settle = findings.judged.iter().flat_map(|judged| &judged.reading.settle);
+    let mut wanted = settle.filter_map(Retake::settling);
+    wanted
+        .find(|retake| matches!(retake, Retake::Clip { .. }))
+        .unwrap_or(Retake::USUAL_CLIP)
 }
 
 fn of_lights(findings: &Findings) -> Vec<Warning> {

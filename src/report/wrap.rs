@@ -14,8 +14,8 @@ pub(super) fn wrap(first: &str, text: &str) -> String {
         .map(|c| if c.is_control() { ' ' } else { c })
         .collect();
     let mut lines: Vec<String> = vec![String::new()];
-    for word in clean.split_whitespace() {
-        for piece in pieces(word, room) {
+    for word in words(&clean) {
+        for piece in pieces(&word, room) {
             let used = lines.last().map_or(0, |line| line.chars().count());
             if used > 0 && used + 1 + piece.chars().count() > room {
                 lines.push(String::new());
@@ -38,6 +38,21 @@ pub(super) fn wrap(first: &str, text: &str) -> String {
     out
 }
 
+/// Words; a per cent sign stays with its number.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            Some(number) if word.starts_with('%') => {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 fn pieces(word: &str, room: usize) -> Vec<String> {
     let letters: Vec<char> = word.chars().collect();
     letters.chunks(room).map(|chunk| chunk.iter().collect()).collect()
@@ -56,6 +71,12 @@ mod tests {
         assert_eq!(lines.len(), 2);
         assert!(lines[0].starts_with("  1. one one"));
         assert!(lines[1].starts_with("     one"));
+    }
+
+    #[test]
+    fn keeps_a_per_cent_sign_with_its_number() {
+        let wrapped = wrap("", &format!("{} 40 %).", "a".repeat(76)));
+        assert_eq!(wrapped.lines().nth(1), Some("40 %)."));
     }
 
     #[test]
