@@ -20,16 +20,16 @@ pub struct Options {
 
 /// The stages are not joined yet.
 #[derive(Debug, thiserror::Error)]
-#[error("reading footage is not built yet")]
-pub struct ReadError;
+#[error("{}: reading footage is not built yet", .0.display())]
+pub struct ReadError(std::path::PathBuf);
 
 /// Refuses: the stages are not joined yet.
 ///
 /// # Errors
 ///
 /// Always.
-pub fn read<'t>(_: &Path, _: Option<&'t LightTable>, _: &Options) -> Result<Findings<'t>, ReadError> {
-    Err(ReadError)
+pub fn read<'t>(path: &Path, _: Option<&'t LightTable>, _: &Options) -> Result<Findings<'t>, ReadError> {
+    Err(ReadError(path.to_owned()))
 }
 
 /// Tables cannot be loaded yet.

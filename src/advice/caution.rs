@@ -46,6 +46,9 @@ const POWER_WORDS: [&str; 22] = [
 /// A step that says to keep the power on is no power check, whatever else it says of "power".
 const KEEPING: [&str; 4] = ["leave", "keep", "stay", "stays"];
 
+/// A word straight after one of these is not to be done.
+const FORBIDDING: [&str; 2] = ["not", "never"];
+
 /// Words of a step that send somebody to an optical port.
 const OPTICAL_WORDS: [&str; 6] = ["fibre", "fiber", "optic", "optical", "laser", "transceiver"];
 
@@ -94,9 +97,12 @@ impl Caution {
             .collect();
         let has = |list: &[&str]| words.iter().any(|word| list.contains(word));
         let mut cautions = Vec::new();
-        let power = words.iter().filter(|word| POWER_WORDS.contains(word));
         let kept = has(&KEEPING);
-        if power.into_iter().any(|word| !(kept && *word == "power")) {
+        let sends_there = |at: usize, word: &str| {
+            let forbidden = at > 0 && FORBIDDING.contains(&words[at - 1]);
+            POWER_WORDS.contains(&word) && !forbidden && !(kept && word == "power")
+        };
+        if words.iter().enumerate().any(|(at, word)| sends_there(at, word)) {
             cautions.push(Self::PowerCheck);
         }
         if has(&OPTICAL_WORDS) {

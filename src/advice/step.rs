@@ -61,7 +61,12 @@ impl NextStep {
     pub fn sentence(&self) -> String {
         let text = &self.text;
         match (self.when, self.sort) {
-            (When::Now, Sort::HandOn) => format!("Stop here and hand the case on, with this report: {text}"),
+            (When::Now, Sort::HandOn) => {
+                format!(
+                    "Stop here and hand the case on, with this report: {}.",
+                    text.trim_end_matches('.')
+                )
+            }
             (When::Now, _) => text.clone(),
             (When::Until(s), _) => format!("For the first {}: {text}", duration(s)),
             (When::ForAnother(s), _) => format!("For up to {} more: {text}", duration(s)),

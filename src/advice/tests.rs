@@ -93,7 +93,7 @@ fn nothing_follows_a_hand_on() {
     let mut table = table();
     table.meanings[READY].next = vec![
         Step::HandOn {
-            text: "done.".into(),
+            text: "done".into(),
             after_tried: vec![],
         },
         todo("Never shown."),
@@ -158,6 +158,8 @@ fn an_erasing_step_is_never_given_without_a_decision() {
 #[case("Unplug it, count to ten, plug it in again.", true)]
 #[case("Turn the power off and on.", true)]
 #[case("Leave the power connected and look at the fuse.", true)]
+#[case("Do not unplug it until the lamp changes.", false)]
+#[case("Do not wait; unplug it.", true)]
 #[case("Leave the power connected.", false)]
 #[case("Wait until the lamp changes.", false)]
 #[case("Replugging is no word of the list.", false)]

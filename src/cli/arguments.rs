@@ -40,7 +40,6 @@ impl Footage {
             slowed_by: self.slowed_by,
         };
         read(&self.path, table, &options).map_err(|error| Complaint::Footage {
-            path: self.path.clone(),
             message: error.to_string(),
         })
     }

@@ -32,11 +32,9 @@ pub enum Complaint {
         message: String,
     },
     /// The footage cannot be used.
-    #[error("{path}: {message}", path = path.display())]
+    #[error("{message}")]
     Footage {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong with it.
+        /// Which file, and what is wrong with it.
         message: String,
     },
     /// The command is planned but does not exist.
