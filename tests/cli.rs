@@ -4,7 +4,7 @@ use assert_cmd::Command;
 use rstest::rstest;
 
 fn lampwise(arguments: &[&str]) -> assert_cmd::assert::Assert {
-    let mut command = Command::cargo_bin("lampwise").unwrap();
+    let mut command = Command::cargo_bin("lampwise").expect("cargo built it");
     command
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .args(arguments)
@@ -12,7 +12,7 @@ fn lampwise(arguments: &[&str]) -> assert_cmd::assert::Assert {
 }
 
 fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
+    String::from_utf8(bytes.to_vec()).expect("the program prints text")
 }
 
 #[rstest]

@@ -16,17 +16,17 @@ fn files() -> Vec<(String, String)> {
     let mut files = Vec::new();
     let mut folders = vec![root.clone()];
     while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(&folder).unwrap() {
-            let path: PathBuf = entry.unwrap().path();
+        for entry in fs::read_dir(&folder).expect("src can be listed") {
+            let path: PathBuf = entry.expect("src can be listed").path();
             if path.is_dir() {
                 folders.push(path);
             } else if path.extension().is_some_and(|ending| ending == "rs") {
                 let name = path
                     .strip_prefix(&root)
-                    .unwrap()
+                    .expect("it lies in src")
                     .to_string_lossy()
                     .replace('\\', "/");
-                files.push((name, fs::read_to_string(&path).unwrap()));
+                files.push((name, fs::read_to_string(&path).expect("source is text")));
             }
         }
     }

@@ -16,10 +16,10 @@ fn run(arguments: &str) -> String {
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .args(arguments.split_whitespace())
         .output()
-        .unwrap();
+        .expect("cargo built the program");
     let error = String::from_utf8_lossy(&output.stderr);
     assert!(error.is_empty(), "lampwise {arguments}: {error}");
-    String::from_utf8(output.stdout).unwrap()
+    String::from_utf8(output.stdout).expect("the program prints text")
 }
 
 /// The page with every block filled by `print`, and how many blocks there were.
