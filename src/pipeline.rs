@@ -45,3 +45,9 @@ pub struct TableError;
 pub fn load(_: &Path) -> Result<LightTable, TableError> {
     Err(TableError)
 }
+
+/// Finds none: `table::same_look` takes its place.
+#[must_use]
+pub fn same_look(_: &LightTable) -> Vec<Vec<usize>> {
+    Vec::new()
+}

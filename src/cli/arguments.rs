@@ -6,8 +6,9 @@ use crate::pipeline::{Options, read};
 use crate::report::Findings;
 use crate::table::LightTable;
 
-// MERGE table: `use crate::table::load;` in place of the next line.
-use crate::pipeline::load;
+// MERGE table: `crate::table` in place of `crate::pipeline` in the next line.
+pub(super) use crate::pipeline::same_look;
+use crate::pipeline::{TableError, load};
 
 use super::Complaint;
 use super::complaint::openable;
@@ -48,9 +49,13 @@ impl Footage {
 /// Loads a table.
 pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
     openable(path)?;
-    load(path).map_err(|error| Complaint::Table {
+    load(path).map_err(broken)
+}
+
+fn broken(error: TableError) -> Complaint {
+    Complaint::Table {
         message: error.to_string(),
-    })
+    }
 }
 
 /// `X,Y`, both not negative.

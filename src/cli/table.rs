@@ -44,6 +44,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
 }
 
 fn check(path: &Path) -> anyhow::Result<Status> {
-    print(&table_text(&arguments::table(path)?))?;
+    let table = arguments::table(path)?;
+    print(&table_text(&table, &arguments::same_look(&table)))?;
     Ok(Status::Done)
 }

@@ -1,6 +1,5 @@
 //! Report: what was found, as text for people and JSON for programs.
 
-mod alike;
 mod evidence;
 mod findings;
 mod headline;

@@ -2,28 +2,26 @@
 
 use crate::table::LightTable;
 
-use super::alike::alike;
-use super::words::count;
+use super::words::{count, list};
 use super::wrap::wrap;
 
-/// "N rows, fine", and the rows that look alike.
+/// "N rows, fine", and the groups of rows (indices) that look alike.
 #[must_use]
-pub fn table_text(table: &LightTable) -> String {
+pub fn table_text(table: &LightTable, alike: &[Vec<usize>]) -> String {
     let rows = count(table.meanings.len(), "row", "rows");
     let mut out = wrap("", &format!("{}: {rows}, fine.", table.device.name));
-    let pairs = alike(table);
-    if !pairs.is_empty() {
+    if !alike.is_empty() {
         out.push_str(&wrap(
             "",
-            "Rows that no clip can part, since one light may fit both:",
+            "Rows that look alike, so that no clip can part them and the answer is a question:",
         ));
     }
-    for (a, b) in pairs {
-        let (a, b) = (&table.meanings[a], &table.meanings[b]);
-        out.push_str(&wrap(
-            "  - ",
-            &format!("{} and {} (\"{}\", \"{}\")", a.id, b.id, a.title, b.title),
-        ));
+    for group in alike {
+        let names = group.iter().map(|row| &table.meanings[*row]);
+        let names: Vec<String> = names
+            .map(|meaning| format!("{} (\"{}\")", meaning.id, meaning.title))
+            .collect();
+        out.push_str(&wrap("  - ", &list(&names, "and")));
     }
     out
 }
