@@ -1,1 +1,73 @@
-//! One file a command.
+//! One file a command. Only here are arguments parsed and is anything printed.
+
+mod arguments;
+mod complaint;
+mod output;
+mod read;
+mod status;
+mod table;
+mod trace;
+mod unbuilt;
+
+use std::ffi::OsString;
+
+use clap::{Parser, Subcommand};
+
+pub use complaint::Complaint;
+pub use status::Status;
+
+/// Reads a device's status light from a phone clip or a photo, says what it means, how sure that is, and what to do
+/// next.
+#[derive(Debug, Parser)]
+#[command(name = "lampwise", version, disable_help_subcommand = true, after_help = AFTER_HELP, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const AFTER_HELP: &str = "\
+Exit status:
+  0  decided; without --table: a light was seen
+  1  undecided, or in no row of the table
+  2  no usable light, or unusable footage
+  3  wrong usage or a broken table
+  4  a failure of the program";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Say what the light in a clip or a photo means
+    Read(read::Args),
+    /// Print the measured signal of every lamp
+    Trace(trace::Args),
+    /// Check a light table
+    Table(table::Args),
+    // MERGE render (1 of 2): `/// Make a clip with known truth` `Render(render::Args),` and `mod render;` above.
+    #[command(flatten)]
+    Unbuilt(unbuilt::Command),
+}
+
+/// Does what the arguments say.
+///
+/// # Errors
+///
+/// A [`Complaint`] says whose fault it is and what to do; any other error is a failure of the program.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Status> {
+    let cli = match Cli::try_parse_from(arguments) {
+        Ok(cli) => cli,
+        Err(answer) if !answer.use_stderr() => return output::help(&answer),
+        Err(error) => return Err(complaint::usage(&error).into()),
+    };
+    match cli.command {
+        Command::Read(args) => read::run(&args),
+        Command::Trace(args) => trace::run(&args),
+        Command::Table(args) => table::run(&args),
+        // MERGE render (2 of 2): `Command::Render(args) => render::run(args),`
+        Command::Unbuilt(command) => Err(command.refusal().into()),
+    }
+}
+
+/// Tells standard error what went wrong, and gives the exit status for it.
+#[must_use]
+pub fn report(error: &anyhow::Error) -> Status {
+    output::complain(error)
+}

@@ -1,10 +1,11 @@
 //! Everything a report may say, gathered.
 
-use crate::footage::Summary;
+use crate::advice::Seen;
+use crate::footage::{self, Summary};
 use crate::light::Notice;
-use crate::meaning::Reading;
-use crate::table::LightTable;
-use crate::trace::{Measured, Trace};
+use crate::meaning::{Outcome, Reading};
+use crate::table::{Light, LightTable, Meaning};
+use crate::trace::{Measured, Rhythm, Trace};
 
 /// Everything a report may say, gathered by the pipeline.
 #[derive(Debug, Clone)]
@@ -45,4 +46,113 @@ pub struct Judged<'t> {
     pub reading: Reading,
     /// For each light of the table, in order, the index of the lamp taken for it.
     pub lamp_of_light: Vec<Option<usize>>,
+}
+
+impl Judged<'_> {
+    /// A row of the table.
+    #[must_use]
+    pub fn meaning(&self, row: usize) -> &Meaning {
+        &self.table.meanings[row]
+    }
+
+    /// The row that was decided on.
+    #[must_use]
+    pub fn decided(&self) -> Option<&Meaning> {
+        match self.reading.outcome {
+            Outcome::Decided { row } => Some(self.meaning(row)),
+            _ => None,
+        }
+    }
+}
+
+impl<'t> Findings<'t> {
+    /// The footage was one picture.
+    #[must_use]
+    pub fn is_photo(&self) -> bool {
+        self.footage.kind == footage::Kind::Photo
+    }
+
+    /// The word for the footage in a sentence.
+    #[must_use]
+    pub fn footage_word(&self) -> &'static str {
+        if self.is_photo() { "photo" } else { "clip" }
+    }
+
+    /// The lamps that the reading rests on: with a table those taken for its lights, in the table's order; without
+    /// one every lamp that was found.
+    #[must_use]
+    pub fn lights(&self) -> Vec<(Option<&'t Light>, &Lamp)> {
+        let Some(judged) = &self.judged else {
+            return self.lamps.iter().map(|lamp| (None, lamp)).collect();
+        };
+        let pairs = judged.table.lights.iter().zip(&judged.lamp_of_light);
+        pairs
+            .filter_map(|(light, lamp)| Some((Some(light), self.lamps.get((*lamp)?)?)))
+            .collect()
+    }
+
+    /// Lamps that were found but not taken for a light of the table.
+    #[must_use]
+    pub fn other_lamps(&self) -> Vec<&Lamp> {
+        let Some(judged) = &self.judged else {
+            return Vec::new();
+        };
+        let taken = |index: usize| judged.lamp_of_light.contains(&Some(index));
+        self.lamps
+            .iter()
+            .enumerate()
+            .filter(|(index, _)| !taken(*index))
+            .map(|(_, lamp)| lamp)
+            .collect()
+    }
+
+    /// Lights of the table for which no lamp was found.
+    #[must_use]
+    pub fn missing_lights(&self) -> Vec<&'t Light> {
+        let Some(judged) = &self.judged else {
+            return Vec::new();
+        };
+        let lamp = |index: usize| judged.lamp_of_light.get(index).copied().flatten();
+        judged
+            .table
+            .lights
+            .iter()
+            .enumerate()
+            .filter(|(index, _)| lamp(*index).is_none())
+            .map(|(_, l)| l)
+            .collect()
+    }
+
+    /// A lamp was found and its place was in view at least once.
+    #[must_use]
+    pub fn light_seen(&self) -> bool {
+        self.lamps.iter().any(|lamp| lamp.measured.seen_share > 0.0)
+    }
+
+    /// Notices about the lamps that matter: those of the reading or, where there are none, the likeliest lamp.
+    #[must_use]
+    pub fn notices(&self) -> Vec<Notice> {
+        let lights = self.lights();
+        let lamps: Vec<&Lamp> = match (&self.judged, lights.is_empty()) {
+            (Some(_), false) => lights.into_iter().map(|(_, lamp)| lamp).collect(),
+            _ => self.lamps.first().into_iter().collect(),
+        };
+        lamps
+            .into_iter()
+            .flat_map(|lamp| lamp.notices.iter().copied())
+            .collect()
+    }
+
+    /// What the footage was like, as far as it bears on the next step.
+    #[must_use]
+    pub fn seen(&self) -> Seen {
+        let lights = self.lights();
+        let dark = lights.iter().any(|(_, lamp)| lamp.measured.rhythm == Rhythm::Off);
+        Seen {
+            photo: self.is_photo(),
+            found: self.light_seen(),
+            dark: dark || !self.light_seen() || !self.missing_lights().is_empty(),
+            notices: self.notices(),
+        }
+    }
 }

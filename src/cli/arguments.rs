@@ -1,0 +1,173 @@
+//! Values of arguments that several commands take.
+
+use std::path::{Path, PathBuf};
+
+use crate::pipeline::{Options, read};
+use crate::report::Findings;
+use crate::table::LightTable;
+
+// MERGE table: `crate::table` in place of `crate::pipeline` in the next line.
+pub(super) use crate::pipeline::same_look;
+use crate::pipeline::{TableError, load};
+
+use super::Complaint;
+use super::complaint::openable;
+
+/// Where the footage is and how to look at it.
+#[derive(Debug, clap::Args)]
+pub(super) struct Footage {
+    /// A clip or a photo
+    #[arg(value_name = "FOOTAGE")]
+    path: PathBuf,
+    /// Where the lamp is in the first picture, in pixels from its upper left corner
+    #[arg(long, value_name = "X,Y", value_parser = point)]
+    at: Option<(f64, f64)>,
+    /// How many times slower than life the clip plays (slow motion), 1 or more
+    #[arg(long, value_name = "N", default_value = "1", value_parser = slowness)]
+    slowed_by: f64,
+}
+
+impl Footage {
+    /// Reads the footage; with a table, under it.
+    pub(super) fn read<'t>(
+        &self,
+        table: Option<&'t LightTable>,
+        threshold: f64,
+    ) -> Result<Findings<'t>, Complaint> {
+        openable(&self.path)?;
+        let options = Options {
+            at: self.at,
+            threshold,
+            slowed_by: self.slowed_by,
+        };
+        read(&self.path, table, &options).map_err(|error| Complaint::Footage {
+            message: error.to_string(),
+        })
+    }
+}
+
+/// Loads a table.
+pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
+    openable(path)?;
+    load(path).map_err(broken)
+}
+
+fn broken(error: TableError) -> Complaint {
+    Complaint::Table {
+        message: error.to_string(),
+    }
+}
+
+/// `X,Y`, both not negative.
+fn point(text: &str) -> Result<(f64, f64), String> {
+    let number = |part: &str| {
+        part.trim()
+            .parse::<f64>()
+            .ok()
+            .filter(|n| n.is_finite() && *n >= 0.0)
+    };
+    text.split_once(',')
+        .and_then(|(x, y)| Some((number(x)?, number(y)?)))
+        .ok_or_else(|| "expected two numbers of pixels with a comma between, such as 612,340".to_owned())
+}
+
+fn slowness(text: &str) -> Result<f64, String> {
+    let number = text.parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 1.0);
+    number.ok_or_else(|| "expected a number of 1 or more, such as 8".to_owned())
+}
+
+/// A probability strictly between one half and one: below one half two rows could both be decided on.
+pub(super) fn threshold(text: &str) -> Result<f64, String> {
+    let number = text.parse::<f64>().ok().filter(|n| (0.5..1.0).contains(n));
+    number.ok_or_else(|| "expected a probability from 0.5 up to less than 1, such as 0.9".to_owned())
+}
+
+/// A duration such as `90 s`, `6min` or `1 h 20 min`, in seconds.
+pub(super) fn duration(text: &str) -> Result<f64, String> {
+    let refusal =
+        || "expected a duration with its unit, such as \"90 s\", \"6 min\" or \"1 h 20 min\"".to_owned();
+    let mut rest = text.trim();
+    let mut total_s = 0.0;
+    if rest.is_empty() {
+        return Err(refusal());
+    }
+    while !rest.is_empty() {
+        let end = rest
+            .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+            .ok_or_else(refusal)?;
+        let number: f64 = rest[..end].parse().map_err(|_| refusal())?;
+        rest = rest[end..].trim_start();
+        let end = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
+        total_s += number * unit_s(&rest[..end]).ok_or_else(refusal)?;
+        rest = rest[end..].trim_start();
+    }
+    Ok(total_s)
+}
+
+/// Seconds in a unit.
+fn unit_s(unit: &str) -> Option<f64> {
+    match unit {
+        "s" | "sec" => Some(1.0),
+        "min" => Some(60.0),
+        "h" => Some(3600.0),
+        "d" => Some(86400.0),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("90 s", 90.0)]
+    #[case("90s", 90.0)]
+    #[case(" 6 min ", 360.0)]
+    #[case("1 h 20 min", 4800.0)]
+    #[case("1.5h", 5400.0)]
+    #[case("2 d", 172_800.0)]
+    fn reads_durations(#[case] text: &str, #[case] seconds: f64) {
+        assert_eq!(duration(text), Ok(seconds));
+    }
+
+    #[rstest]
+    #[case("")]
+    #[case("6")]
+    #[case("6 m")]
+    #[case("min")]
+    #[case("-6 min")]
+    #[case("1..2 s")]
+    #[case("6 min and more")]
+    fn refuses_what_is_no_duration(#[case] text: &str) {
+        assert!(
+            duration(text).unwrap_err().contains("6 min"),
+            "the message shows a duration"
+        );
+    }
+
+    #[rstest]
+    #[case("612,340", (612.0, 340.0))]
+    #[case("0, 7.5", (0.0, 7.5))]
+    fn reads_points(#[case] text: &str, #[case] expected: (f64, f64)) {
+        assert_eq!(point(text), Ok(expected));
+    }
+
+    #[rstest]
+    #[case("612")]
+    #[case("612,-1")]
+    #[case("NaN,3")]
+    #[case("1,2,3")]
+    fn refuses_what_is_no_point(#[case] text: &str) {
+        assert!(point(text).is_err());
+    }
+
+    #[rstest]
+    #[case("1")]
+    #[case("0.49")]
+    #[case("NaN")]
+    #[case("90")]
+    fn refuses_a_threshold_that_decides_nothing_or_too_much(#[case] text: &str) {
+        assert!(threshold(text).is_err());
+    }
+}

@@ -1,0 +1,47 @@
+//! Printing. A reader that has seen enough and closed the pipe is no error.
+
+use std::io::{self, ErrorKind, IsTerminal, Write};
+
+use crate::report::Style;
+
+use super::{Complaint, Status};
+
+/// Writes to standard output.
+pub(super) fn print(text: &str) -> anyhow::Result<()> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
+        _ => Ok(()),
+    }
+}
+
+/// Writes one JSON value to standard output.
+pub(super) fn print_json(value: &serde_json::Value) -> anyhow::Result<()> {
+    print(&format!("{value:#}\n"))
+}
+
+/// Colours only for a terminal, and not where <https://no-color.org> asks for none.
+pub(super) fn style() -> Style {
+    let unwanted = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    Style {
+        colour: !unwanted && io::stdout().is_terminal(),
+    }
+}
+
+/// Help and version are asked for: they go to standard output and are no error.
+pub(super) fn help(answer: &clap::Error) -> anyhow::Result<Status> {
+    print(&answer.render().to_string())?;
+    Ok(Status::Done)
+}
+
+/// Tells standard error what went wrong and what to do.
+pub(super) fn complain(error: &anyhow::Error) -> Status {
+    let complaint = error.downcast_ref::<Complaint>();
+    let hint = complaint.map_or_else(
+        || "this is a failure of the program; please report it with the command you gave".to_owned(),
+        Complaint::hint,
+    );
+    // With standard error gone there is nobody left to tell.
+    let _ = writeln!(io::stderr(), "lampwise: error: {error:#}\nhint: {hint}");
+    complaint.map_or(Status::Failure, Complaint::status)
+}

@@ -1,0 +1,163 @@
+//! The program from outside, where no footage is needed: what it refuses, how it says so, with which exit status.
+
+use assert_cmd::Command;
+use rstest::rstest;
+
+fn lampwise(arguments: &[&str]) -> assert_cmd::assert::Assert {
+    let mut command = Command::cargo_bin("lampwise").expect("cargo built it");
+    command
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .args(arguments)
+        .assert()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("the program prints text")
+}
+
+#[rstest]
+#[case::no_command(&[], "no command was given")]
+#[case::unknown_command(&["reed"], "unrecognized subcommand 'reed'")]
+#[case::unknown_flag(&["read", "a.mp4", "--tabel", "t"], "unexpected argument '--tabel' found")]
+#[case::no_footage(&["read"], "required arguments were not provided: <FOOTAGE>")]
+#[case::two_clips(&["read", "a.mp4", "b.mp4"], "unexpected argument 'b.mp4'")]
+#[case::half_a_point(&["read", "a.mp4", "--at", "612"], "expected two numbers of pixels")]
+#[case::sure_of_all(&["read", "a.mp4", "--threshold", "1"], "expected a probability from 0.5")]
+#[case::no_unit(&["read", "a.mp4", "--lasted", "6"], "expected a duration with its unit")]
+#[case::speeded_up(&["read", "a.mp4", "--slowed-by", "0.5"], "expected a number of 1 or more")]
+#[case::two_forms(&["trace", "a.mp4", "--csv", "--json"], "cannot be used with")]
+#[case::no_table_command(&["table"], "no command was given")]
+#[case::missing_footage(&["read", "no/such.mp4"], "cannot open no/such.mp4")]
+#[case::missing_in_trace(&["trace", "no/such.mp4"], "cannot open no/such.mp4")]
+#[case::missing_table(&["read", "Cargo.toml", "--table", "no/such.toml"], "cannot open no/such.toml")]
+#[case::missing_table_to_check(&["table", "check", "no/such.toml"], "cannot open no/such.toml")]
+#[case::a_folder(&["read", "src"], "cannot open src: is a directory")]
+fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] words: &str) {
+    let run = lampwise(arguments).code(3);
+    let output = run.get_output();
+    let error = text(&output.stderr);
+    let lines: Vec<&str> = error.lines().collect();
+    assert_eq!(lines.len(), 2, "{error}");
+    assert!(
+        lines[0].starts_with("lampwise: error: ") && lines[0].contains(words),
+        "{error}"
+    );
+    assert!(
+        lines[1].starts_with("hint: ") && lines[1].len() > "hint: ".len(),
+        "{error}"
+    );
+    assert!(output.stdout.is_empty(), "errors are no output");
+}
+
+#[test]
+fn a_slip_is_put_right() {
+    let run = lampwise(&["read", "a.mp4", "--tabel", "t"]);
+    assert!(text(&run.get_output().stderr).contains("hint: a similar argument exists: '--table'"));
+}
+
+#[rstest]
+#[case(&["drill", "a.mp4"], "lampwise drill")]
+#[case(&["drill", "--help"], "lampwise drill")]
+#[case(&["triage", "folder", "--table", "t.toml"], "lampwise triage")]
+#[case(&["desk"], "lampwise desk")]
+#[case(&["table", "preview", "t.toml"], "lampwise table preview")]
+#[case(&["table", "learn", "-x"], "lampwise table learn")]
+fn what_is_not_built_says_so(#[case] arguments: &[&str], #[case] name: &str) {
+    let run = lampwise(arguments).code(3);
+    assert!(
+        text(&run.get_output().stderr).starts_with(&format!("lampwise: error: `{name}` is not built yet\n"))
+    );
+}
+
+#[test]
+fn help_lists_what_works_and_nothing_else() {
+    let run = lampwise(&["--help"]).success();
+    let help = text(&run.get_output().stdout);
+    let listed = help
+        .lines()
+        .skip_while(|line| *line != "Commands:")
+        .skip(1)
+        .take_while(|line| !line.is_empty());
+    let names: Vec<&str> = listed.filter_map(|line| line.split_whitespace().next()).collect();
+    for name in ["read", "trace", "table"] {
+        assert!(names.contains(&name), "{name} in {names:?}");
+    }
+    for name in ["drill", "triage", "desk", "help"] {
+        assert!(!names.contains(&name), "{name} in {names:?}");
+    }
+    let run = lampwise(&["table", "--help"]).success();
+    let help = text(&run.get_output().stdout);
+    assert!(
+        help.contains("check") && !help.contains("preview") && !help.contains("learn"),
+        "{help}"
+    );
+}
+
+#[test]
+fn version_is_the_crates() {
+    lampwise(&["--version"])
+        .success()
+        .stdout(format!("lampwise {}\n", env!("CARGO_PKG_VERSION")));
+}
+
+#[test]
+fn every_exit_status_is_in_the_help() {
+    let run = lampwise(&["--help"]).success();
+    let help = text(&run.get_output().stdout);
+    for status in 0..=4 {
+        assert!(
+            help.lines()
+                .any(|line| line.starts_with(&format!("  {status}  "))),
+            "{status} in {help}"
+        );
+    }
+}
+
+/// A file that is no footage at all is unusable footage, not wrong usage.
+#[test]
+fn a_file_that_is_no_footage_ends_with_two() {
+    let run = lampwise(&["read", "Cargo.toml"]).code(2);
+    let error = text(&run.get_output().stderr);
+    assert!(
+        error.starts_with("lampwise: error: Cargo.toml: ") && error.contains("\nhint: "),
+        "{error}"
+    );
+}
+
+/// A broken table is found before the footage is looked at, and is the table's fault.
+#[test]
+fn a_broken_table_ends_with_three() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("broken.toml");
+    std::fs::write(&path, "schema = 1\n[device\n").unwrap();
+    let table = path.to_str().unwrap();
+    for arguments in [
+        vec!["table", "check", table],
+        vec!["read", "Cargo.toml", "--table", table],
+    ] {
+        let run = lampwise(&arguments).code(3);
+        let error = text(&run.get_output().stderr);
+        assert!(
+            error.starts_with("lampwise: error: ") && error.contains("hint: mend the table"),
+            "{error}"
+        );
+    }
+}
+
+/// A reader that has seen enough closes the pipe; that is no failure.
+#[cfg(unix)]
+#[test]
+fn a_closed_pipe_is_no_error() {
+    use std::process::{Command, Stdio};
+    let mut child = Command::new(env!("CARGO_BIN_EXE_lampwise"))
+        .arg("--help")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // Closed before the program writes, or while it does: either way it must end well.
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(0));
+    assert_eq!(text(&output.stderr), "");
+}
