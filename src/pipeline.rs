@@ -1,11 +1,13 @@
-//! The stages in their order.
-
-// Stand-in with the agreed signatures, until the stages are joined: this whole file is overwritten then.
+//! The stages in their order: the only place that calls them one after the other.
 
 use std::path::Path;
 
-use crate::report::Findings;
+use crate::footage::{self, Footage, FootageError, Limits};
+use crate::light::{Followed, Sighting, Watcher};
+use crate::meaning::{self, Settings};
+use crate::report::{Findings, Judged, Lamp};
 use crate::table::LightTable;
+use crate::trace::{self, Trace};
 
 /// What the caller may choose.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,40 +16,85 @@ pub struct Options {
     pub at: Option<(f64, f64)>,
     /// Probability below which a reading stays undecided.
     pub threshold: f64,
-    /// How many times slower than life the clip plays.
+    /// How many times slower than life the clip plays; all times are divided by it.
     pub slowed_by: f64,
 }
 
-/// The stages are not joined yet.
-#[derive(Debug, thiserror::Error)]
-#[error("{}: reading footage is not built yet", .0.display())]
-pub struct ReadError(std::path::PathBuf);
-
-/// Refuses: the stages are not joined yet.
+/// Reads footage; with a table, says what the light means under it.
 ///
 /// # Errors
 ///
-/// Always.
-pub fn read<'t>(path: &Path, _: Option<&'t LightTable>, _: &Options) -> Result<Findings<'t>, ReadError> {
-    Err(ReadError(path.to_owned()))
+/// Whatever keeps the footage from being opened or read; a clip that ends early is no error once it has given frames.
+pub fn read<'t>(
+    path: &Path,
+    table: Option<&'t LightTable>,
+    options: &Options,
+) -> Result<Findings<'t>, FootageError> {
+    let mut footage = Footage::open(path, Limits::default())?;
+    let mut watcher = Watcher::new(options.at);
+    while let Some(mut frame) = footage.next_frame()? {
+        frame.time_s /= options.slowed_by;
+        watcher.watch(&frame);
+    }
+    let mut summary = footage.summary().ok_or_else(|| FootageError::NoFrames {
+        path: path.to_owned(),
+        lost_packets: 0,
+    })?;
+    summary.length_s /= options.slowed_by;
+    summary.fps *= options.slowed_by;
+    let lamps: Vec<Lamp> = watcher.finish().into_iter().map(lamp).collect();
+    let judged = table.map(|table| judge(table, &lamps, summary.kind == footage::Kind::Photo, options));
+    Ok(Findings {
+        footage: summary,
+        lamps,
+        judged,
+    })
 }
 
-/// Tables cannot be loaded yet.
-#[derive(Debug, thiserror::Error)]
-#[error("loading tables is not built yet")]
-pub struct TableError;
-
-/// Refuses: `table::load` takes its place.
-///
-/// # Errors
-///
-/// Always.
-pub fn load(_: &Path) -> Result<LightTable, TableError> {
-    Err(TableError)
+fn lamp(followed: Followed) -> Lamp {
+    let trace = trace::build(&followed);
+    let measured = trace::measure(&trace, clipped(&followed));
+    Lamp {
+        x: followed.x,
+        y: followed.y,
+        radius: followed.radius,
+        score: followed.score,
+        trace,
+        measured,
+        notices: followed.notices,
+    }
 }
 
-/// Finds none: `table::same_look` takes its place.
-#[must_use]
-pub fn same_look(_: &LightTable) -> Vec<Vec<usize>> {
-    Vec::new()
+/// Share of the lamp's lit light on clipped pixels.
+fn clipped(followed: &Followed) -> f64 {
+    let seen = || followed.glimpses.iter().filter(|g| g.sighting == Sighting::Seen);
+    let top = seen().map(|g| g.excess).fold(0.0, f64::max);
+    let (sum, count) = seen()
+        .filter(|g| g.excess > 0.5 * top)
+        .fold((0.0, 0.0), |(sum, count), g| (sum + g.clipped, count + 1.0));
+    if count > 0.0 { sum / count } else { 0.0 }
+}
+
+fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Options) -> Judged<'t> {
+    let candidates: Vec<&Trace> = lamps.iter().map(|lamp| &lamp.trace).collect();
+    let lamp_of_light = match options.at {
+        // A lamp that somebody pointed to is the table's first light.
+        Some(_) => (0..table.lights.len())
+            .map(|light| (light < lamps.len()).then_some(light))
+            .collect(),
+        None => meaning::assign(table, &candidates).lamp_of_light,
+    };
+    let lights: Vec<Option<&Trace>> = lamp_of_light
+        .iter()
+        .map(|lamp| lamp.map(|index| candidates[index]))
+        .collect();
+    let settings = Settings {
+        decide_at: options.threshold,
+    };
+    let reading = meaning::read(table, &lights, photo, &settings);
+    Judged {
+        table,
+        reading,
+        lamp_of_light,
+    }
 }

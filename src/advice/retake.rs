@@ -167,7 +167,7 @@ impl From<&Notice> for Retake {
 impl From<&Doubt> for Retake {
     fn from(doubt: &Doubt) -> Self {
         match doubt {
-            Doubt::FewCycles { .. } => Self::Longer { seconds: None },
+            Doubt::FewCycles { .. } | Doubt::ChangedAtEnd { .. } => Self::Longer { seconds: None },
             Doubt::PartlySeen { .. } => Self::KeepInView,
             Doubt::FastRhythm { rate_hz, fps } => Self::FasterFrames {
                 fps: (FRAMES_A_CYCLE * rate_hz).max(fps + 1.0),

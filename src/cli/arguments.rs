@@ -4,11 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::pipeline::{Options, read};
 use crate::report::Findings;
-use crate::table::LightTable;
-
-// MERGE table: `crate::table` in place of `crate::pipeline` in the next line.
-pub(super) use crate::pipeline::same_look;
-use crate::pipeline::{TableError, load};
+use crate::table::{LightTable, LoadError, load};
 
 use super::Complaint;
 use super::complaint::openable;
@@ -49,13 +45,14 @@ impl Footage {
 /// Loads a table.
 pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
     openable(path)?;
-    load(path).map_err(broken)
-}
-
-fn broken(error: TableError) -> Complaint {
-    Complaint::Table {
-        message: error.to_string(),
-    }
+    load(path)
+        .map(|(table, _)| table)
+        .map_err(|error| Complaint::Table {
+            message: match error {
+                LoadError::Broken(mistakes) => mistakes.render(false),
+                other => other.to_string(),
+            },
+        })
 }
 
 /// `X,Y`, both not negative.

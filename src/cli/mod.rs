@@ -4,6 +4,7 @@ mod arguments;
 mod complaint;
 mod output;
 mod read;
+mod render;
 mod status;
 mod table;
 mod trace;
@@ -41,7 +42,8 @@ enum Command {
     Trace(trace::Args),
     /// Check a light table
     Table(table::Args),
-    // MERGE render (1 of 2): `/// Make a clip with known truth` `Render(render::Args),` and `mod render;` above.
+    /// Make a clip with known truth
+    Render(render::Args),
     #[command(flatten)]
     Unbuilt(unbuilt::Command),
 }
@@ -61,7 +63,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
         Command::Read(args) => read::run(&args),
         Command::Trace(args) => trace::run(&args),
         Command::Table(args) => table::run(&args),
-        // MERGE render (2 of 2): `Command::Render(args) => render::run(args),`
+        Command::Render(args) => render::run(&args),
         Command::Unbuilt(command) => Err(command.refusal().into()),
     }
 }

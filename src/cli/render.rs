@@ -1,16 +1,16 @@
 //! `lampwise render`: a clip with known truth.
 
 use std::path::{Path, PathBuf};
-use std::process::ExitCode;
 
-use anyhow::{Context, bail};
+use anyhow::Context;
 
-use crate::render::{self, Lamp, Recipe, Shown};
+use super::{Complaint, Status, arguments};
+use crate::render::{self, Lamp, Recipe, RenderError, Shown};
 use crate::table::LightTable;
 
 /// Makes a synthetic clip of a device's lamps, and says exactly what it shows.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(super) struct Args {
     /// Recipe of the clip, TOML or (by its ending) JSON; the options below change what it says
     #[arg(
         long,
@@ -80,19 +80,22 @@ const APART_RADII: f64 = 10.0;
 /// # Errors
 ///
 /// When the recipe or table cannot be read or followed, or the clip cannot be written.
-pub fn run(args: &Args) -> anyhow::Result<ExitCode> {
+pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let mut recipe = match (&args.recipe, &args.table, &args.row) {
         (Some(path), _, _) => read_recipe(path)?,
-        (None, Some(table), Some(row)) => recipe_of_row(&load_table(table)?, row)?,
-        _ => bail!("give --recipe, or --table with --row"),
+        (None, Some(table), Some(row)) => recipe_of_row(&arguments::table(table)?, row)?,
+        _ => return Err(usage("nothing to render: give --recipe, or --table with --row".to_owned()).into()),
     };
     args.change(&mut recipe);
-    let truth = render::clip(&recipe, &args.out)?;
+    let truth = render::clip(&recipe, &args.out).map_err(|error| match error {
+        RenderError::Recipe(error) => usage(error.to_string()).into(),
+        other => anyhow::Error::from(other),
+    })?;
     if let Some(path) = &args.truth {
         let json = serde_json::to_string_pretty(&truth)?;
         std::fs::write(path, json + "\n").with_context(|| format!("cannot write {}", path.display()))?;
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(Status::Done)
 }
 
 impl Args {
@@ -135,29 +138,36 @@ impl Args {
     }
 }
 
-fn read_recipe(path: &Path) -> anyhow::Result<Recipe> {
-    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
+fn read_recipe(path: &Path) -> Result<Recipe, Complaint> {
+    let text = std::fs::read_to_string(path).map_err(|why| Complaint::Path {
+        path: path.to_owned(),
+        why,
+    })?;
     let json = path.extension().is_some_and(|ending| ending == "json");
     let recipe = if json {
         Recipe::from_json(&text)
     } else {
         Recipe::from_toml(&text)
     };
-    recipe.with_context(|| format!("{}", path.display()))
+    recipe.map_err(|error| usage(format!("{}: {error}", path.display())))
 }
 
-fn load_table(path: &Path) -> anyhow::Result<LightTable> {
-    bail!(
-        "{}: this build cannot read light tables yet; use --recipe",
-        path.display()
-    )
+/// A wrong use of this command.
+fn usage(message: String) -> Complaint {
+    Complaint::Usage {
+        message,
+        hint: "`lampwise render --help` says what it takes".to_owned(),
+    }
 }
 
 /// A default scene with a lamp in its middle for each light that the row shows.
-fn recipe_of_row(table: &LightTable, row: &str) -> anyhow::Result<Recipe> {
+fn recipe_of_row(table: &LightTable, row: &str) -> Result<Recipe, Complaint> {
     let Some(meaning) = table.meanings.iter().find(|meaning| meaning.id == row) else {
         let known: Vec<&str> = table.meanings.iter().map(|meaning| meaning.id.as_str()).collect();
-        bail!("the table has no row {row}: it has {}", known.join(", "));
+        return Err(usage(format!(
+            "the table has no row {row}: it has {}",
+            known.join(", ")
+        )));
     };
     let mut recipe = Recipe::default();
     let middle = 0.5 * (meaning.shows.len() as f64 - 1.0);

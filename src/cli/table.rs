@@ -8,6 +8,7 @@ use super::output::print;
 use super::unbuilt::Anything;
 use super::{Complaint, Status, arguments};
 use crate::report::table_text;
+use crate::table::same_look;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -45,6 +46,6 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
 
 fn check(path: &Path) -> anyhow::Result<Status> {
     let table = arguments::table(path)?;
-    print(&table_text(&table, &arguments::same_look(&table)))?;
+    print(&table_text(&table, &same_look(&table)))?;
     Ok(Status::Done)
 }

@@ -29,8 +29,12 @@ impl Decoder {
             Span::Full => ((0.0, 255.0), (128.0, 255.0)),
         };
         let kg = 1.0 - kr - kb;
-        let to_rgb =
-            [2.0 * (1.0 - kr), 2.0 * (1.0 - kb) * kb / kg, 2.0 * (1.0 - kr) * kr / kg, 2.0 * (1.0 - kb)];
+        let to_rgb = [
+            2.0 * (1.0 - kr),
+            2.0 * (1.0 - kb) * kb / kg,
+            2.0 * (1.0 - kr) * kr / kg,
+            2.0 * (1.0 - kb),
+        ];
         Self {
             luma,
             difference,
@@ -52,7 +56,11 @@ impl Decoder {
         let y = (samples[0] - self.luma.0) / self.luma.1;
         let b = (samples[1] - self.difference.0) / self.difference.1;
         let r = (samples[2] - self.difference.0) / self.difference.1;
-        [y + self.to_rgb[0] * r, y - self.to_rgb[1] * b - self.to_rgb[2] * r, y + self.to_rgb[3] * b]
+        [
+            y + self.to_rgb[0] * r,
+            y - self.to_rgb[1] * b - self.to_rgb[2] * r,
+            y + self.to_rgb[3] * b,
+        ]
     }
 
     /// Linear light of one pixel.
@@ -81,7 +89,13 @@ mod tests {
     use crate::footage::{Primaries, Transfer};
 
     fn code(matrix: Matrix, span: Span) -> ColourCode {
-        ColourCode { matrix, span, primaries: Primaries::Bt709, transfer: Transfer::Bt709, assumed: false }
+        ColourCode {
+            matrix,
+            span,
+            primaries: Primaries::Bt709,
+            transfer: Transfer::Bt709,
+            assumed: false,
+        }
     }
 
     // Figures: colour-science 0.4.7. The second pair is a BT.601 red decoded with the right and with the wrong matrix;
@@ -101,7 +115,10 @@ mod tests {
     ) {
         let got = Decoder::new(code(matrix, span)).coded_rgb(samples);
         for channel in 0..3 {
-            assert!((got[channel] - expected[channel]).abs() < 3e-3, "{got:?}, expected {expected:?}");
+            assert!(
+                (got[channel] - expected[channel]).abs() < 3e-3,
+                "{got:?}, expected {expected:?}"
+            );
         }
     }
 }

@@ -40,13 +40,19 @@ pub fn hue_line(u: f64, v: f64) -> Option<HueLine> {
         return None;
     }
     if let Some((nm, reach)) = meet(du, dv) {
-        return Some(HueLine { dominant_nm: nm, purity: length / (reach * length) });
+        return Some(HueLine {
+            dominant_nm: nm,
+            purity: length / (reach * length),
+        });
     }
     // Towards the purples: the complement is on the locus behind white, the edge on the line between the ends.
     let (nm, _) = meet(-du, -dv)?;
     let (first, last) = (LOCUS.first()?, LOCUS.last()?);
     let reach = cross(du, dv, (first.1, first.2), (last.1, last.2))?.1;
-    Some(HueLine { dominant_nm: -nm, purity: 1.0 / reach })
+    Some(HueLine {
+        dominant_nm: -nm,
+        purity: 1.0 / reach,
+    })
 }
 
 /// Where the ray from D65 along (du, dv) meets the locus: wavelength, and how many times the ray's length that is.

@@ -84,7 +84,9 @@ impl FromStr for ColourName {
         Self::ALL
             .into_iter()
             .find(|name| name.as_str() == word)
-            .ok_or_else(|| UnknownColour { word: word.to_owned() })
+            .ok_or_else(|| UnknownColour {
+                word: word.to_owned(),
+            })
     }
 }
 

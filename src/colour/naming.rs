@@ -96,7 +96,11 @@ mod tests {
         let belief = name_colour(u, v, 0.002);
         let mass: f64 = allowed.iter().map(|&name| belief.of(name)).sum();
         assert!(mass > 0.85, "{:?}", &belief.ranked()[..3]);
-        assert!(allowed.contains(&belief.ranked()[0].0), "{:?}", &belief.ranked()[..3]);
+        assert!(
+            allowed.contains(&belief.ranked()[0].0),
+            "{:?}",
+            &belief.ranked()[..3]
+        );
     }
 
     // Planckian locus, CIE 015 figures by colour-science: 2700 K is warm white or a pale amber, never red or green.
@@ -104,7 +108,12 @@ mod tests {
     fn filament_white_is_warm() {
         let (u, v) = crate::colour::uv_of_xy(0.437_0, 0.404_1);
         let belief = name_colour(u, v, 0.003);
-        assert_eq!(belief.ranked()[0].0, ColourName::WarmWhite, "{:?}", &belief.ranked()[..3]);
+        assert_eq!(
+            belief.ranked()[0].0,
+            ColourName::WarmWhite,
+            "{:?}",
+            &belief.ranked()[..3]
+        );
     }
 
     #[test]

@@ -103,7 +103,10 @@ mod tests {
     #[case([1.0, 1.0, 1.0], D65)]
     fn uv_of_primaries(#[case] rgb: [f64; 3], #[case] expected: (f64, f64)) {
         let got = uv(rgb).unwrap();
-        assert!((got.0 - expected.0).abs() < 2e-5 && (got.1 - expected.1).abs() < 2e-5, "{got:?}");
+        assert!(
+            (got.0 - expected.0).abs() < 2e-5 && (got.1 - expected.1).abs() < 2e-5,
+            "{got:?}"
+        );
     }
 
     // A 632 nm lamp filmed in BT.2020 (linear 1, 0.003 15, -0.000 02) lies outside BT.709 by the published figures

@@ -24,12 +24,20 @@ pub fn to_linear(transfer: Transfer, v: f64) -> f64 {
 fn bt709(v: f64) -> f64 {
     // The printed constants leave a gap between the branches (4.5 x 0.018 is 0.081, the power law gives 0.081 243 there);
     // the inverse is continuous in light when the branches part at the latter.
-    if v < 0.081_243 { v / 4.5 } else { ((v + 0.099) / 1.099).powf(1.0 / 0.45) }
+    if v < 0.081_243 {
+        v / 4.5
+    } else {
+        ((v + 0.099) / 1.099).powf(1.0 / 0.45)
+    }
 }
 
 /// IEC 61966-2-1.
 fn srgb(v: f64) -> f64 {
-    if v <= 0.040_45 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+    if v <= 0.040_45 {
+        v / 12.92
+    } else {
+        ((v + 0.055) / 1.055).powf(2.4)
+    }
 }
 
 /// ITU-R BT.2100-2 table 5, inverse OETF: scene light 0 to 1.
@@ -37,7 +45,11 @@ fn hlg(v: f64) -> f64 {
     const A: f64 = 0.178_832_77;
     let b = 1.0 - 4.0 * A;
     let c = 0.5 - A * (4.0 * A).ln();
-    if v <= 0.5 { v * v / 3.0 } else { (((v - c) / A).exp() + b) / 12.0 }
+    if v <= 0.5 {
+        v * v / 3.0
+    } else {
+        (((v - c) / A).exp() + b) / 12.0
+    }
 }
 
 /// ITU-R BT.2100-2 table 4, EOTF: display light in cd/m2.
@@ -107,7 +119,10 @@ mod tests {
     #[case(Transfer::Pq, (573.0 - 64.0) / 876.0, 203.70 / 203.0)]
     fn matches_published_figures(#[case] transfer: Transfer, #[case] v: f64, #[case] light: f64) {
         let got = to_linear(transfer, v);
-        assert!((got - light).abs() < 2e-5 * light.max(0.05), "{transfer:?} {v}: {got}, expected {light}");
+        assert!(
+            (got - light).abs() < 2e-5 * light.max(0.05),
+            "{transfer:?} {v}: {got}, expected {light}"
+        );
     }
 
     #[rstest]

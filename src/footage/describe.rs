@@ -101,7 +101,12 @@ mod tests {
 
     use super::*;
 
-    const SILENT: Cicp = Cicp { matrix: 2, primaries: 2, transfer: 2, span: 0 };
+    const SILENT: Cicp = Cicp {
+        matrix: 2,
+        primaries: 2,
+        transfer: 2,
+        span: 0,
+    };
 
     #[rstest]
     #[case::hd(Cicp { matrix: 1, primaries: 1, transfer: 1, span: 1 },
@@ -120,22 +125,39 @@ mod tests {
         #[case] cicp: Cicp,
         #[case] (matrix, span, primaries, transfer): (Matrix, Span, Primaries, Transfer),
     ) {
-        let expected = ColourCode { matrix, span, primaries, transfer, assumed: false };
+        let expected = ColourCode {
+            matrix,
+            span,
+            primaries,
+            transfer,
+            assumed: false,
+        };
         assert_eq!(luma_and_differences(cicp, false, 1080), expected);
     }
 
     #[test]
     fn a_silent_file_is_guessed_and_the_guess_is_marked() {
         let small = luma_and_differences(SILENT, false, 480);
-        assert_eq!((small.matrix, small.span, small.assumed), (Matrix::Bt601, Span::Limited, true));
+        assert_eq!(
+            (small.matrix, small.span, small.assumed),
+            (Matrix::Bt601, Span::Limited, true)
+        );
         let large = luma_and_differences(SILENT, false, 720);
-        assert_eq!((large.matrix, large.primaries, large.assumed), (Matrix::Bt709, Primaries::Bt709, true));
+        assert_eq!(
+            (large.matrix, large.primaries, large.assumed),
+            (Matrix::Bt709, Primaries::Bt709, true)
+        );
         assert_eq!(luma_and_differences(SILENT, true, 1080).span, Span::Full);
     }
 
     #[rstest]
     fn no_number_is_fatal(#[values(-1, 0, 3, 4, 7, 10, 14, 22, 255, i32::MAX)] odd: i32) {
-        let cicp = Cicp { matrix: odd, primaries: odd, transfer: odd, span: odd };
+        let cicp = Cicp {
+            matrix: odd,
+            primaries: odd,
+            transfer: odd,
+            span: odd,
+        };
         assert!(luma_and_differences(cicp, false, 1080).assumed);
     }
 }

@@ -41,18 +41,28 @@ impl Footage {
     pub fn open(path: impl AsRef<Path>, limits: Limits) -> Result<Self, FootageError> {
         let path = path.as_ref();
         let unreadable = |source: io::Error| match source.kind() {
-            io::ErrorKind::NotFound => FootageError::NotFound { path: path.to_owned() },
-            _ => FootageError::Io { path: path.to_owned(), source },
+            io::ErrorKind::NotFound => FootageError::NotFound {
+                path: path.to_owned(),
+            },
+            _ => FootageError::Io {
+                path: path.to_owned(),
+                source,
+            },
         };
         let metadata = std::fs::metadata(path).map_err(unreadable)?;
         if !metadata.is_file() {
             // A pipe would block and cannot be read twice; a folder is not a clip.
-            return Err(unreadable(io::Error::new(io::ErrorKind::InvalidInput, "not a regular file")));
+            return Err(unreadable(io::Error::new(
+                io::ErrorKind::InvalidInput,
+                "not a regular file",
+            )));
         }
         let mut file = File::open(path).map_err(unreadable)?;
         let head = whole::head(&mut file, sniff::HEAD_BYTES).map_err(unreadable)?;
         if head.is_empty() {
-            return Err(FootageError::Empty { path: path.to_owned() });
+            return Err(FootageError::Empty {
+                path: path.to_owned(),
+            });
         }
         let source = match sniff::sniff(&head) {
             Content::Clip(container) => {
@@ -65,10 +75,15 @@ impl Footage {
                 Source::Photo(Photo::open(path, format, file, limits)?)
             }
             Content::OtherPhoto(format) => {
-                return Err(FootageError::UnsupportedPhoto { path: path.to_owned(), format });
+                return Err(FootageError::UnsupportedPhoto {
+                    path: path.to_owned(),
+                    format,
+                });
             }
             Content::Unknown => {
-                return Err(FootageError::NotFootage { path: path.to_owned() });
+                return Err(FootageError::NotFootage {
+                    path: path.to_owned(),
+                });
             }
         };
         Ok(Self { source })

@@ -24,7 +24,12 @@ pub(super) struct Unreadable(pub(super) String);
 
 impl Picture {
     pub(super) fn new() -> Self {
-        Self { decoded: Video::empty(), converted: Video::empty(), converter: None, use_converted: false }
+        Self {
+            decoded: Video::empty(),
+            converted: Video::empty(),
+            converter: None,
+            use_converted: false,
+        }
     }
 
     /// Must be called once after each decoded picture; converts it if it cannot be borrowed.
@@ -57,7 +62,9 @@ impl Picture {
         if !self.converter.as_ref().is_some_and(fits) {
             // Accurate rounding keeps code values; the point sampler has nothing to do at equal size.
             let flags = scaling::Flags::POINT | scaling::Flags::ACCURATE_RND;
-            self.converter = Some(scaling::Context::get(from, width, height, to, width, height, flags)?);
+            self.converter = Some(scaling::Context::get(
+                from, width, height, to, width, height, flags,
+            )?);
             self.converted = Video::empty();
         }
         let converter = self.converter.as_mut().expect("set above if it was missing");
@@ -66,22 +73,47 @@ impl Picture {
 
     /// The samples of the picture that was prepared last.
     pub(super) fn samples(&self) -> Option<Samples<'_>> {
-        let picture = if self.use_converted { &self.converted } else { &self.decoded };
+        let picture = if self.use_converted {
+            &self.converted
+        } else {
+            &self.decoded
+        };
         let (width, height) = self.size();
         let layout = layout(raw::form(picture)?.0)?;
         let part = |size: usize, shift: u32| size.div_ceil(1 << shift);
         Some(match layout {
-            Layout::Planar { shift_x, shift_y, bits } => {
+            Layout::Planar {
+                shift_x,
+                shift_y,
+                bits,
+            } => {
                 let bytes = if bits > 8 { 2 } else { 1 };
-                let difference =
-                    |index| raw::plane(picture, index, part(width, shift_x) * bytes, part(height, shift_y));
+                let difference = |index| {
+                    raw::plane(
+                        picture,
+                        index,
+                        part(width, shift_x) * bytes,
+                        part(height, shift_y),
+                    )
+                };
                 let luma = raw::plane(picture, 0, width * bytes, height)?;
-                Samples::Planar { luma, blue: difference(1)?, red: difference(2)?, shift_x, shift_y, bits }
+                Samples::Planar {
+                    luma,
+                    blue: difference(1)?,
+                    red: difference(2)?,
+                    shift_x,
+                    shift_y,
+                    bits,
+                }
             }
-            Layout::Grey => Samples::Grey { luma: raw::plane(picture, 0, width, height)? },
-            Layout::Rgb { step, order } => {
-                Samples::Rgb { pixels: raw::plane(picture, 0, width * step, height)?, step, order }
-            }
+            Layout::Grey => Samples::Grey {
+                luma: raw::plane(picture, 0, width, height)?,
+            },
+            Layout::Rgb { step, order } => Samples::Rgb {
+                pixels: raw::plane(picture, 0, width * step, height)?,
+                step,
+                order,
+            },
         })
     }
 
@@ -121,10 +153,17 @@ fn layout(form: &AVPixFmtDescriptor) -> Option<Layout> {
     match parts {
         [red, green, blue, ..] if has(form, AV_PIX_FMT_FLAG_RGB) => {
             let colours = [red, green, blue];
-            let bytes = colours.iter().all(|c| (c.plane, c.depth, c.shift, c.step) == (0, 8, 0, first.step));
-            let step = usize::try_from(first.step).ok().filter(|step| bytes && (3..=4).contains(step))?;
+            let bytes = colours
+                .iter()
+                .all(|c| (c.plane, c.depth, c.shift, c.step) == (0, 8, 0, first.step));
+            let step = usize::try_from(first.step)
+                .ok()
+                .filter(|step| bytes && (3..=4).contains(step))?;
             let offset = |colour: &AVComponentDescriptor| usize::try_from(colour.offset).ok();
-            Some(Layout::Rgb { step, order: [offset(red)?, offset(green)?, offset(blue)?] })
+            Some(Layout::Rgb {
+                step,
+                order: [offset(red)?, offset(green)?, offset(blue)?],
+            })
         }
         [luma, blue, red, ..] => {
             let own_plane = [luma, blue, red].iter().zip(0..).all(|(part, plane)| {
@@ -132,7 +171,9 @@ fn layout(form: &AVPixFmtDescriptor) -> Option<Layout> {
                 (part.plane, part.step, part.offset, part.shift, part.depth)
                     == (plane, step, 0, 0, first.depth)
             });
-            let bits = u32::try_from(luma.depth).ok().filter(|bits| own_plane && (8..=16).contains(bits))?;
+            let bits = u32::try_from(luma.depth)
+                .ok()
+                .filter(|bits| own_plane && (8..=16).contains(bits))?;
             Some(Layout::Planar {
                 shift_x: form.log2_chroma_w.into(),
                 shift_y: form.log2_chroma_h.into(),
@@ -187,5 +228,10 @@ fn has(form: &AVPixFmtDescriptor, any_of: i32) -> bool {
 }
 
 fn unreadable(pixel: Pixel) -> Unreadable {
-    Unreadable(pixel.descriptor().map_or("unknown", |form| form.name()).to_owned())
+    Unreadable(
+        pixel
+            .descriptor()
+            .map_or("unknown", |form| form.name())
+            .to_owned(),
+    )
 }

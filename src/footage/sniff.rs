@@ -73,7 +73,10 @@ fn iso(brand: &[u8]) -> Content {
 
 /// QuickTime files older than the `ftyp` box begin with one of these.
 fn starts_quicktime(first: &[u8]) -> bool {
-    matches!(first.get(..4), Some(b"moov" | b"mdat" | b"wide" | b"free" | b"skip" | b"pnot"))
+    matches!(
+        first.get(..4),
+        Some(b"moov" | b"mdat" | b"wide" | b"free" | b"skip" | b"pnot")
+    )
 }
 
 #[cfg(test)]

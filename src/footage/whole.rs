@@ -27,7 +27,10 @@ pub(super) fn wholeness(
         // A GIF announces nothing.
         Container::Gif => None,
     };
-    Ok(Wholeness { cut_short: announced.is_some_and(|end| end > length), indexed: true })
+    Ok(Wholeness {
+        cut_short: announced.is_some_and(|end| end > length),
+        indexed: true,
+    })
 }
 
 /// Boxes at the top level that are followed; a fragmented clip has two a fragment. Beyond it the walk stops.
@@ -36,7 +39,10 @@ const BOXES_MAX: usize = 100_000;
 /// Walks the boxes of the top level (ISO/IEC 14496-12, 4.2): 32-bit size, type, and a 64-bit size if the first is 1;
 /// size 0 reaches to the end of the file.
 fn iso(file: &mut (impl Read + Seek), length: u64) -> io::Result<Wholeness> {
-    let mut found = Wholeness { cut_short: false, indexed: false };
+    let mut found = Wholeness {
+        cut_short: false,
+        indexed: false,
+    };
     let mut start = 0_u64;
     for _ in 0..BOXES_MAX {
         let mut header = [0; 16];
@@ -109,7 +115,8 @@ fn jpeg_is_whole(bytes: &[u8]) -> bool {
         // Between segments: fill bytes, then a marker. In coded data: anything up to a marker that is not a stuffed
         // zero (FF 00) or a restart (D0 to D7).
         let Some(skip) = bytes.get(at..).and_then(|rest| {
-            rest.windows(2).position(|pair| pair[0] == 0xFF && !matches!(pair[1], 0 | 0xFF | 0xD0..=0xD7))
+            rest.windows(2)
+                .position(|pair| pair[0] == 0xFF && !matches!(pair[1], 0 | 0xFF | 0xD0..=0xD7))
         }) else {
             return false;
         };
@@ -151,7 +158,10 @@ fn big_endian(bytes: &[u8]) -> u64 {
 }
 
 fn little_endian(bytes: &[u8]) -> u64 {
-    bytes.iter().rev().fold(0, |value, &byte| value << 8 | u64::from(byte))
+    bytes
+        .iter()
+        .rev()
+        .fold(0, |value, &byte| value << 8 | u64::from(byte))
 }
 
 #[cfg(test)]
@@ -174,18 +184,34 @@ mod tests {
     #[test]
     fn index_at_the_end_is_lost_when_the_end_is_cut() {
         let whole = [boxed(b"ftyp", 16), boxed(b"mdat", 100), boxed(b"moov", 40)].concat();
-        assert_eq!(look(Container::Iso, &whole), Wholeness { cut_short: false, indexed: true });
+        assert_eq!(
+            look(Container::Iso, &whole),
+            Wholeness {
+                cut_short: false,
+                indexed: true
+            }
+        );
         for length in 25..124 {
             let cut = look(Container::Iso, &whole[..length]);
             assert!(!cut.indexed, "{length} bytes hold no index");
-            assert_eq!(cut.cut_short, length >= 32, "{length} bytes: eight are needed to read a box's size");
+            assert_eq!(
+                cut.cut_short,
+                length >= 32,
+                "{length} bytes: eight are needed to read a box's size"
+            );
         }
     }
 
     #[test]
     fn index_at_the_front_survives_the_cut() {
         let whole = [boxed(b"ftyp", 16), boxed(b"moov", 40), boxed(b"mdat", 100)].concat();
-        assert_eq!(look(Container::Iso, &whole[..120]), Wholeness { cut_short: true, indexed: true });
+        assert_eq!(
+            look(Container::Iso, &whole[..120]),
+            Wholeness {
+                cut_short: true,
+                indexed: true
+            }
+        );
     }
 
     #[test]
@@ -224,8 +250,9 @@ mod tests {
     #[test]
     fn a_thumbnail_does_not_end_a_jpeg() {
         // SOI; APP1 of 8 bytes with a whole tiny JPEG inside; SOS with 4; coded data with a stuffed FF and a restart.
-        let mut bytes =
-            vec![0xFF, 0xD8, 0xFF, 0xE1, 0, 8, 0xFF, 0xD8, 9, 9, 0xFF, 0xD9, 0xFF, 0xDA, 0, 4, 1, 1];
+        let mut bytes = vec![
+            0xFF, 0xD8, 0xFF, 0xE1, 0, 8, 0xFF, 0xD8, 9, 9, 0xFF, 0xD9, 0xFF, 0xDA, 0, 4, 1, 1,
+        ];
         bytes.extend([7, 0xFF, 0, 7, 0xFF, 0xD3, 7]);
         assert!(!jpeg_is_whole(&bytes));
         bytes.extend([0xFF, 0xD9]);

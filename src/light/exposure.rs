@@ -17,7 +17,11 @@ pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
     let light = |samples: [f32; 3]| f64::from(decoder.linear([samples[0], 128.0, 128.0])[1]);
     let places: Vec<(f64, f64)> = (STRIDE / 2..rows)
         .step_by(STRIDE)
-        .flat_map(|r| (STRIDE / 2..columns).step_by(STRIDE).map(move |c| (c as f64, r as f64)))
+        .flat_map(|r| {
+            (STRIDE / 2..columns)
+                .step_by(STRIDE)
+                .map(move |c| (c as f64, r as f64))
+        })
         .collect();
     let look = |kept: &super::window::Kept| -> Vec<Option<f64>> {
         places
@@ -39,7 +43,9 @@ pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
     let usual: Vec<Option<f64>> = (0..places.len())
         .map(|i| {
             let mut values: Vec<f64> = looks.iter().flatten().filter_map(|look| look[i]).collect();
-            (values.len() * 2 > looks.len()).then(|| median(&mut values)).flatten()
+            (values.len() * 2 > looks.len())
+                .then(|| median(&mut values))
+                .flatten()
         })
         .collect();
     looks
@@ -51,7 +57,11 @@ pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
                 .zip(&usual)
                 .filter_map(|(now, usual)| Some((*now)? / (*usual)?))
                 .collect();
-            if ratios.len() < FEWEST { 1.0 } else { median(&mut ratios).unwrap_or(1.0).clamp(0.25, 4.0) }
+            if ratios.len() < FEWEST {
+                1.0
+            } else {
+                median(&mut ratios).unwrap_or(1.0).clamp(0.25, 4.0)
+            }
         })
         .collect()
 }

@@ -26,7 +26,11 @@ impl Look {
     /// the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let where_course = |wanted: fn(f64) -> bool| -> Vec<usize> {
-            patches.seen().map(|(i, _)| i).filter(|&i| course[i].is_some_and(wanted)).collect()
+            patches
+                .seen()
+                .map(|(i, _)| i)
+                .filter(|&i| course[i].is_some_and(wanted))
+                .collect()
         };
         let (mut dark_frames, mut bright_frames) = (where_course(|c| c < 0.25), where_course(|c| c > 0.75));
         if !seed.changes || dark_frames.is_empty() || bright_frames.is_empty() {
@@ -42,9 +46,18 @@ impl Look {
         let ring = ring_mean(&dark, &patches.offsets, 1.8 * radius, 2.8 * radius);
         let flat = vec![ring; dark.len()];
         let changes = seed.changes && dark_frames != bright_frames;
-        let own_shape = shape(&bright, if changes { &dark } else { &flat }, &patches.offsets, radius);
+        let own_shape = shape(
+            &bright,
+            if changes { &dark } else { &flat },
+            &patches.offsets,
+            radius,
+        );
         let weighted = |picture: &[[f32; 3]]| -> f64 {
-            picture.iter().zip(&own_shape).map(|(p, w)| f64::from(sum3(p) * w / 3.0)).sum()
+            picture
+                .iter()
+                .zip(&own_shape)
+                .map(|(p, w)| f64::from(sum3(p) * w / 3.0))
+                .sum()
         };
         let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
         let gain = weighted(&bright) - weighted(&dark);
@@ -75,7 +88,12 @@ impl Look {
         }
         let top = self.shape.iter().copied().fold(0.0, f32::max);
         let (mut x, mut y, mut sum, mut area) = (0.0, 0.0, 0.0, 0.0);
-        for (offset, &weight) in self.offsets.iter().zip(&self.shape).filter(|(_, w)| **w > 0.5 * top) {
+        for (offset, &weight) in self
+            .offsets
+            .iter()
+            .zip(&self.shape)
+            .filter(|(_, w)| **w > 0.5 * top)
+        {
             x += offset.0 * f64::from(weight);
             y += offset.1 * f64::from(weight);
             sum += f64::from(weight);
@@ -131,8 +149,15 @@ impl Look {
         const FAINT: f32 = 0.04;
         /// Radii within which the halo is looked for.
         const REACH: f64 = 2.6;
-        let top = self.bright.iter().zip(&self.reference).zip(&self.shape).filter(|(_, w)| **w > 0.0);
-        let top = top.map(|((b, d), _)| gained(b, d).iter().sum::<f32>()).fold(1e-3f32, f32::max);
+        let top = self
+            .bright
+            .iter()
+            .zip(&self.reference)
+            .zip(&self.shape)
+            .filter(|(_, w)| **w > 0.0);
+        let top = top
+            .map(|((b, d), _)| gained(b, d).iter().sum::<f32>())
+            .fold(1e-3f32, f32::max);
         let mut emitted = [0.0f64; 3];
         for (i, pixel) in pixels.iter().enumerate() {
             let offset = self.offsets[i];
@@ -158,8 +183,11 @@ impl Look {
         /// frame gives), and how many times the typical difference it must be.
         const FOREIGN: f64 = 0.35;
         const TIMES_USUAL: f64 = 3.0;
-        let differences: Vec<Option<f64>> =
-            patches.frames.iter().map(|frame| Some(self.foreignness(frame.as_ref()?))).collect();
+        let differences: Vec<Option<f64>> = patches
+            .frames
+            .iter()
+            .map(|frame| Some(self.foreignness(frame.as_ref()?)))
+            .collect();
         let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
         let usual = median(&mut known).unwrap_or(0.0);
         differences
@@ -253,7 +281,11 @@ fn same_lamp(dark: &[[f32; 3]], shape: &[f32], base: f64, gain: f64) -> bool {
         return false;
     }
     let n = dark.len() as f64;
-    let values = || dark.iter().zip(shape).map(|(p, w)| (f64::from(sum3(p)), f64::from(*w)));
+    let values = || {
+        dark.iter()
+            .zip(shape)
+            .map(|(p, w)| (f64::from(sum3(p)), f64::from(*w)))
+    };
     let (mean_p, mean_w) = values().fold((0.0, 0.0), |m, v| (m.0 + v.0 / n, m.1 + v.1 / n));
     let (mut pw, mut pp, mut ww) = (0.0, 1e-12, 1e-12);
     for (p, w) in values() {
@@ -273,15 +305,33 @@ fn shape(bright: &[[f32; 3]], dark: &[[f32; 3]], offsets: &[(f64, f64)], radius:
         .iter()
         .zip(dark)
         .zip(offsets)
-        .map(|((b, d), o)| if o.0.hypot(o.1) <= reach { sum3(&gained(b, d)) } else { 0.0 })
+        .map(|((b, d), o)| {
+            if o.0.hypot(o.1) <= reach {
+                sum3(&gained(b, d))
+            } else {
+                0.0
+            }
+        })
         .collect();
     let top = light.iter().copied().fold(0.0, f32::max);
-    let kept: Vec<f32> = light.iter().map(|&v| if v >= FAINT * top { v } else { 0.0 }).collect();
+    let kept: Vec<f32> = light
+        .iter()
+        .map(|&v| if v >= FAINT * top { v } else { 0.0 })
+        .collect();
     let sum: f32 = kept.iter().sum();
     if sum > 0.0 {
         return kept.iter().map(|v| v / sum).collect();
     }
     // Nothing is brighter: weigh the disc evenly, so that a dark lamp reads as dark.
     let inside = offsets.iter().filter(|o| o.0.hypot(o.1) <= radius).count() as f32;
-    offsets.iter().map(|o| if o.0.hypot(o.1) <= radius { 1.0 / inside } else { 0.0 }).collect()
+    offsets
+        .iter()
+        .map(|o| {
+            if o.0.hypot(o.1) <= radius {
+                1.0 / inside
+            } else {
+                0.0
+            }
+        })
+        .collect()
 }

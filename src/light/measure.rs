@@ -20,7 +20,14 @@ pub(super) struct Measured {
 pub(super) fn measure(window: &Window, decoder: &Decoder, gains: &[f64], scored: &Scored) -> Measured {
     let none = vec![(0.0, 0.0); window.frames.len()];
     let cut = |seed: &Seed, slips: &[(f64, f64)]| {
-        Patches::cut(window, decoder, gains, slips, (seed.x, seed.y), half_size(seed.radius))
+        Patches::cut(
+            window,
+            decoder,
+            gains,
+            slips,
+            (seed.x, seed.y),
+            half_size(seed.radius),
+        )
     };
     let mut seed = scored.seed;
     let mut patches = cut(&seed, &none);

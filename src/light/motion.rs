@@ -16,18 +16,31 @@ pub(super) struct Move {
 }
 
 impl Move {
-    pub(super) const NONE: Self = Self { c: 1.0, s: 0.0, tx: 0.0, ty: 0.0 };
+    pub(super) const NONE: Self = Self {
+        c: 1.0,
+        s: 0.0,
+        tx: 0.0,
+        ty: 0.0,
+    };
 
     /// Where a point of the scene lies in the frame.
     #[inline]
     pub(super) fn apply(&self, x: f64, y: f64) -> (f64, f64) {
-        (self.c * x - self.s * y + self.tx, self.s * x + self.c * y + self.ty)
+        (
+            self.c * x - self.s * y + self.tx,
+            self.s * x + self.c * y + self.ty,
+        )
     }
 
     /// First `self`, then `next`.
     pub(super) fn then(&self, next: &Self) -> Self {
         let (tx, ty) = next.apply(self.tx, self.ty);
-        Self { c: next.c * self.c - next.s * self.s, s: next.s * self.c + next.c * self.s, tx, ty }
+        Self {
+            c: next.c * self.c - next.s * self.s,
+            s: next.s * self.c + next.c * self.s,
+            tx,
+            ty,
+        }
     }
 
     /// Root mean square shift of the corners of a picture between two moves.
@@ -44,7 +57,11 @@ impl Move {
     }
 
     fn scaled(&self, factor: f64) -> Self {
-        Self { tx: self.tx * factor, ty: self.ty * factor, ..*self }
+        Self {
+            tx: self.tx * factor,
+            ty: self.ty * factor,
+            ..*self
+        }
     }
 }
 
@@ -81,7 +98,10 @@ impl Pyramid {
         let mut levels = Vec::with_capacity(LEVELS);
         for level in 0..LEVELS {
             let next = (level + 1 < LEVELS).then(|| average(&picture, 2));
-            levels.push(Level { picture: normalised(&picture), features: Vec::new() });
+            levels.push(Level {
+                picture: normalised(&picture),
+                features: Vec::new(),
+            });
             if let Some(next) = next {
                 picture = next;
             }
@@ -114,7 +134,11 @@ pub(super) struct Placed {
 
 impl Motion {
     pub(super) const fn new() -> Self {
-        Self { key: None, last: None, previous: Move::NONE }
+        Self {
+            key: None,
+            last: None,
+            previous: Move::NONE,
+        }
     }
 
     /// Places the next frame.
@@ -123,11 +147,17 @@ impl Motion {
         let Some((key, key_scene)) = &self.key else {
             pyramid.find_features();
             self.key = Some((pyramid, Move::NONE));
-            return Placed { scene: Move::NONE, found: true };
+            return Placed {
+                scene: Move::NONE,
+                found: true,
+            };
         };
         // With hardly any texture there is nothing to hold on to, and nothing to be misled by.
         if key.0[0].features.len() < 60 {
-            return Placed { scene: Move::NONE, found: true };
+            return Placed {
+                scene: Move::NONE,
+                found: true,
+            };
         }
         let start = between(key_scene, &self.previous);
         let (from_key, match_key) = align(key, &pyramid, start);
@@ -147,7 +177,10 @@ impl Motion {
             }
         }
         if quality < BELIEVED {
-            return Placed { scene: self.previous, found: false };
+            return Placed {
+                scene: self.previous,
+                found: false,
+            };
         }
         self.previous = scene;
         self.last = Some((pyramid, scene));
@@ -196,7 +229,11 @@ fn whole_pixel_start(key: &Level, picture: &Array2<f32>, guess: Move) -> Move {
     let mut best = (f64::NEG_INFINITY, guess);
     for dy in -SEARCH..=SEARCH {
         for dx in -SEARCH..=SEARCH {
-            let trial = Move { tx: guess.tx + dx as f64, ty: guess.ty + dy as f64, ..guess };
+            let trial = Move {
+                tx: guess.tx + dx as f64,
+                ty: guess.ty + dy as f64,
+                ..guess
+            };
             let score = correlation(key, picture, &trial);
             // Of equal matches the nearest to the guess, so that a plain wall does not send it wandering.
             let score = score - 0.002 * ((dx * dx + dy * dy) as f64).sqrt();
@@ -219,7 +256,11 @@ fn correlation(key: &Level, picture: &Array2<f32>, place: &Move) -> f64 {
             count += 1;
         }
     }
-    if count * 8 < key.features.len() { -1.0 } else { product / (own * theirs).sqrt() }
+    if count * 8 < key.features.len() {
+        -1.0
+    } else {
+        product / (own * theirs).sqrt()
+    }
 }
 
 /// One robust Gauss-Newton step; the new move and the correlation at the old one.
@@ -321,7 +362,13 @@ fn average(picture: &Array2<f32>, factor: usize) -> Array2<f32> {
     let (rows, columns) = (picture.nrows() / factor, picture.ncols() / factor);
     let count = (factor * factor) as f32;
     Array2::from_shape_fn((rows, columns), |(r, c)| {
-        picture.slice(ndarray::s![r * factor..(r + 1) * factor, c * factor..(c + 1) * factor]).sum() / count
+        picture
+            .slice(ndarray::s![
+                r * factor..(r + 1) * factor,
+                c * factor..(c + 1) * factor
+            ])
+            .sum()
+            / count
     })
 }
 
@@ -341,8 +388,14 @@ fn normalised(picture: &Array2<f32>) -> Array2<f32> {
         }
     }
     Array2::from_shape_fn((rows, columns), |(r, c)| {
-        let (r0, r1) = (r.saturating_sub(NORMALISE_HALF), (r + NORMALISE_HALF + 1).min(rows));
-        let (c0, c1) = (c.saturating_sub(NORMALISE_HALF), (c + NORMALISE_HALF + 1).min(columns));
+        let (r0, r1) = (
+            r.saturating_sub(NORMALISE_HALF),
+            (r + NORMALISE_HALF + 1).min(rows),
+        );
+        let (c0, c1) = (
+            c.saturating_sub(NORMALISE_HALF),
+            (c + NORMALISE_HALF + 1).min(columns),
+        );
         let over = |t: &Array2<f64>| t[(r1, c1)] - t[(r0, c1)] - t[(r1, c0)] + t[(r0, c0)];
         let count = ((r1 - r0) * (c1 - c0)) as f64;
         let mean = over(&sums) / count;
@@ -420,7 +473,11 @@ mod tests {
         motion.place(&scene(seed, &Move::NONE, 1.0));
         let placed = motion.place(&scene(seed, &truth, gain));
         let error = placed.scene.distance(&truth, 400.0, 270.0);
-        assert!(placed.found && error < 0.6, "{error} px: {:?}, expected {truth:?}", placed.scene);
+        assert!(
+            placed.found && error < 0.6,
+            "{error} px: {:?}, expected {truth:?}",
+            placed.scene
+        );
     }
 
     #[test]

@@ -47,7 +47,10 @@ impl Patches {
         let mut frames = Vec::with_capacity(window.frames.len());
         let mut outside = Vec::with_capacity(window.frames.len());
         for ((kept, &gain), slip) in window.frames.iter().zip(gains).zip(slips) {
-            let planes = Planes { luma: &kept.picture.luma, differences: &kept.picture.differences };
+            let planes = Planes {
+                luma: &kept.picture.luma,
+                differences: &kept.picture.differences,
+            };
             let (rows, columns) = kept.picture.luma.dim();
             let (x, y) = (x + slip.0, y + slip.1);
             let (cx, cy) = kept.placed.scene.apply(x, y);
@@ -59,12 +62,19 @@ impl Patches {
                 None
             });
         }
-        Self { offsets, frames, outside }
+        Self {
+            offsets,
+            frames,
+            outside,
+        }
     }
 
     /// The frames in which the square could be cut, with their index.
     pub(super) fn seen(&self) -> impl Iterator<Item = (usize, &Vec<Pixel>)> {
-        self.frames.iter().enumerate().filter_map(|(i, frame)| Some((i, frame.as_ref()?)))
+        self.frames
+            .iter()
+            .enumerate()
+            .filter_map(|(i, frame)| Some((i, frame.as_ref()?)))
     }
 }
 
@@ -100,7 +110,10 @@ impl Planes<'_> {
                         bilinear(&self.differences[1], px / 2.0 - 0.25, py / 2.0 - 0.25),
                     ];
                     let coded = decoder.coded_rgb(samples);
-                    Pixel { light: decoder.linear(samples).map(|v| v / gain), sound: soundness(coded) }
+                    Pixel {
+                        light: decoder.linear(samples).map(|v| v / gain),
+                        sound: soundness(coded),
+                    }
                 })
                 .collect(),
         )
@@ -128,7 +141,10 @@ fn soundness(coded: [f32; 3]) -> f32 {
 #[inline]
 fn bilinear(plane: &Array2<u8>, x: f64, y: f64) -> f32 {
     let (rows, columns) = plane.dim();
-    let (x, y) = (x.clamp(0.0, columns as f64 - 1.001).max(0.0), y.clamp(0.0, rows as f64 - 1.001).max(0.0));
+    let (x, y) = (
+        x.clamp(0.0, columns as f64 - 1.001).max(0.0),
+        y.clamp(0.0, rows as f64 - 1.001).max(0.0),
+    );
     let (c, r) = (x as usize, y as usize);
     let (c1, r1) = ((c + 1).min(columns - 1), (r + 1).min(rows - 1));
     let (fx, fy) = ((x - c as f64) as f32, (y - r as f64) as f32);

@@ -52,7 +52,11 @@ impl Reducer {
     /// Chooses the factor from the first frame.
     pub(super) fn new(frame: &Frame<'_>) -> Self {
         let short = frame.width.min(frame.height);
-        Self { factor: short.div_ceil(SHORT_SIDE).max(1), turn: frame.turn, sums: Vec::new() }
+        Self {
+            factor: short.div_ceil(SHORT_SIDE).max(1),
+            turn: frame.turn,
+            sums: Vec::new(),
+        }
     }
 
     /// Source pixels a side of one reduced pixel.
@@ -64,12 +68,23 @@ impl Reducer {
     pub(super) fn code(frame: &Frame<'_>) -> ColourCode {
         match frame.samples {
             Samples::Planar { .. } => frame.colour,
-            Samples::Grey { .. } => ColourCode { matrix: Matrix::Bt709, ..frame.colour },
+            Samples::Grey { .. } => ColourCode {
+                matrix: Matrix::Bt709,
+                ..frame.colour
+            },
             Samples::Rgb { .. } => ColourCode {
                 matrix: Matrix::Bt601,
                 span: Span::Full,
-                primaries: if frame.colour.assumed { Primaries::Bt709 } else { frame.colour.primaries },
-                transfer: if frame.colour.assumed { Transfer::Srgb } else { frame.colour.transfer },
+                primaries: if frame.colour.assumed {
+                    Primaries::Bt709
+                } else {
+                    frame.colour.primaries
+                },
+                transfer: if frame.colour.assumed {
+                    Transfer::Srgb
+                } else {
+                    frame.colour.transfer
+                },
                 assumed: frame.colour.assumed,
             },
         }
@@ -80,10 +95,20 @@ impl Reducer {
         let (columns, rows) = (frame.width / self.factor, frame.height / self.factor);
         let half = (rows.div_ceil(2), columns.div_ceil(2));
         let (luma, differences) = match frame.samples {
-            Samples::Planar { luma, blue, red, shift_x, shift_y, bits } => {
+            Samples::Planar {
+                luma,
+                blue,
+                red,
+                shift_x,
+                shift_y,
+                bits,
+            } => {
                 let step = if bits > 8 { 2 } else { 1 };
                 let block = (self.factor * 2 >> shift_x, self.factor * 2 >> shift_y);
-                let size = (frame.width.div_ceil(1 << shift_x), frame.height.div_ceil(1 << shift_y));
+                let size = (
+                    frame.width.div_ceil(1 << shift_x),
+                    frame.height.div_ceil(1 << shift_y),
+                );
                 let down = bits - 8;
                 (
                     self.boxes(&luma, step, down, (self.factor, self.factor), (rows, columns)),
@@ -154,8 +179,10 @@ impl Reducer {
         size: (usize, usize),
         samples: (usize, usize),
     ) -> Array2<u8> {
-        let whole =
-            (size.0.min(samples.1 / block.1.max(1)).max(1), size.1.min(samples.0 / block.0.max(1)).max(1));
+        let whole = (
+            size.0.min(samples.1 / block.1.max(1)).max(1),
+            size.1.min(samples.0 / block.0.max(1)).max(1),
+        );
         let inner = self.boxes(plane, step, down, block, whole);
         if whole == size {
             return inner;

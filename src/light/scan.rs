@@ -50,7 +50,9 @@ impl Scan {
         }
         let seen = &scan.seen;
         for mean in &mut scan.mean {
-            Zip::from(mean).and(seen).for_each(|sum, &count| *sum /= count.max(1) as f32);
+            Zip::from(mean)
+                .and(seen)
+                .for_each(|sum, &count| *sum /= count.max(1) as f32);
         }
         scan
     }
@@ -101,9 +103,12 @@ impl Scan {
         let enough = (frames as u32 / 3).max(1);
         let low_luma = spread(&self.low[0], 1, u8::max);
         let mut change = Array2::zeros(self.seen.dim());
-        Zip::from(&mut change).and(&self.high[0]).and(&low_luma).for_each(|out, &high, &low| {
-            *out = f32::from(high) - f32::from(low);
-        });
+        Zip::from(&mut change)
+            .and(&self.high[0])
+            .and(&low_luma)
+            .for_each(|out, &high, &low| {
+                *out = f32::from(high) - f32::from(low);
+            });
         for k in 1..3 {
             let low_ceiling = spread(&self.low[k], 1, u8::max);
             let high_floor = spread(&self.high[k], 1, u8::min);
@@ -142,7 +147,10 @@ fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
     Array2::from_shape_fn((rows.div_ceil(2), columns.div_ceil(2)), |(r, c)| {
         let (r0, c0) = (2 * r, 2 * c);
         let (r1, c1) = ((r0 + 1).min(rows - 1), (c0 + 1).min(columns - 1));
-        let sum = [(r0, c0), (r0, c1), (r1, c0), (r1, c1)].map(|at| u16::from(luma[at])).iter().sum::<u16>();
+        let sum = [(r0, c0), (r0, c1), (r1, c0), (r1, c1)]
+            .map(|at| u16::from(luma[at]))
+            .iter()
+            .sum::<u16>();
         u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
     })
 }
@@ -152,11 +160,17 @@ fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8>
     let (rows, columns) = plane.dim();
     let across = Array2::from_shape_fn((rows, columns), |(r, c)| {
         let (from, to) = (c.saturating_sub(half), (c + half).min(columns - 1));
-        (from..=to).map(|c| plane[(r, c)]).reduce(pick).unwrap_or_default()
+        (from..=to)
+            .map(|c| plane[(r, c)])
+            .reduce(pick)
+            .unwrap_or_default()
     });
     Array2::from_shape_fn((rows, columns), |(r, c)| {
         let (from, to) = (r.saturating_sub(half), (r + half).min(rows - 1));
-        (from..=to).map(|r| across[(r, c)]).reduce(pick).unwrap_or_default()
+        (from..=to)
+            .map(|r| across[(r, c)])
+            .reduce(pick)
+            .unwrap_or_default()
     })
 }
 
@@ -209,7 +223,10 @@ fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed>
             strength: f64::from(stands_out),
             changes,
         };
-        if seeds.iter().all(|kept| (kept.x - seed.x).hypot(kept.y - seed.y) > kept.radius.max(3.0)) {
+        if seeds
+            .iter()
+            .all(|kept| (kept.x - seed.x).hypot(kept.y - seed.y) > kept.radius.max(3.0))
+        {
             seeds.push(seed);
         }
         if seeds.len() == most {
@@ -230,8 +247,10 @@ fn spot_radius(map: &Array2<f32>, row: usize, column: usize, level: f32) -> f64 
         let (mut sum, mut count) = (0.0f32, 0.0f32);
         for i in 0..steps {
             let angle = i as f64 * std::f64::consts::TAU / steps as f64;
-            let (r, c) =
-                (row as f64 + radius as f64 * angle.sin(), column as f64 + radius as f64 * angle.cos());
+            let (r, c) = (
+                row as f64 + radius as f64 * angle.sin(),
+                column as f64 + radius as f64 * angle.cos(),
+            );
             if r >= 0.0 && c >= 0.0 && r.round() < rows as f64 && c.round() < columns as f64 {
                 sum += map[(r.round() as usize, c.round() as usize)];
                 count += 1.0;

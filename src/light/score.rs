@@ -31,7 +31,11 @@ pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
         return None;
     }
     let in_view = frames as f64 / usable as f64;
-    let split = if frames >= 4 { two_states(&series.spot) } else { None };
+    let split = if frames >= 4 {
+        two_states(&series.spot)
+    } else {
+        None
+    };
     let (score, values, contrast) = match split {
         Some(split) if seed.changes => {
             let course = split.course(&series.spot);
@@ -45,7 +49,12 @@ pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
     for (&frame, value) in series.frames.iter().zip(values) {
         course[frame] = Some(value);
     }
-    Some(Scored { seed: *seed, score: score * in_view.sqrt(), course, contrast })
+    Some(Scored {
+        seed: *seed,
+        score: score * in_view.sqrt(),
+        course,
+        contrast,
+    })
 }
 
 fn gather(window: &Window, seed: &Seed) -> Series {
@@ -57,7 +66,11 @@ fn gather(window: &Window, seed: &Seed) -> Series {
         .into_iter()
         .filter(|(dx, dy)| (dx + dy).rem_euclid(2.0) < 1.0)
         .collect();
-    let mut series = Series { spot: Vec::new(), ring: Vec::new(), frames: Vec::new() };
+    let mut series = Series {
+        spot: Vec::new(),
+        ring: Vec::new(),
+        frames: Vec::new(),
+    };
     for (frame, kept) in window.frames.iter().enumerate() {
         if !kept.placed.found || kept.picture.damaged {
             continue;
@@ -114,7 +127,10 @@ impl Split {
     fn course(&self, series: &[[f64; 3]]) -> Vec<f64> {
         let axis: [f64; 3] = std::array::from_fn(|k| self.lit[k] - self.dark[k]);
         let length = axis.iter().map(|a| a * a).sum::<f64>();
-        series.iter().map(|s| (0..3).map(|k| (s[k] - self.dark[k]) * axis[k]).sum::<f64>() / length).collect()
+        series
+            .iter()
+            .map(|s| (0..3).map(|k| (s[k] - self.dark[k]) * axis[k]).sum::<f64>() / length)
+            .collect()
     }
 }
 
@@ -147,7 +163,10 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
     let all: Vec<usize> = (0..series.len()).collect();
     let overall = mean(&all);
     let total: f64 = series.iter().map(|s| distance(s, &overall)).sum();
-    let within: f64 = series.iter().map(|s| distance(s, &centres[0]).min(distance(s, &centres[1]))).sum();
+    let within: f64 = series
+        .iter()
+        .map(|s| distance(s, &centres[0]).min(distance(s, &centres[1])))
+        .sum();
     // The state that gives more light is the lit one: a lamp adds. By coded luma, with saturation for blue lamps that
     // add little luma.
     let light = |s: &[f64; 3]| s[0] + 0.35 * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
@@ -156,7 +175,12 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
     } else {
         (centres[1], centres[0])
     };
-    Some(Split { dark, lit, contrast: distance(&dark, &lit).sqrt(), between: 1.0 - within / total.max(1e-9) })
+    Some(Split {
+        dark,
+        lit,
+        contrast: distance(&dark, &lit).sqrt(),
+        between: 1.0 - within / total.max(1e-9),
+    })
 }
 
 /// Rises from 0 to 1 about `middle`.
@@ -266,12 +290,20 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     const PLAUSIBLE: f64 = 0.4;
     // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up changes in
     // step, by less.
-    scored.sort_by(|a, b| b.seed.changes.cmp(&a.seed.changes).then(b.contrast.total_cmp(&a.contrast)));
+    scored.sort_by(|a, b| {
+        b.seed
+            .changes
+            .cmp(&a.seed.changes)
+            .then(b.contrast.total_cmp(&a.contrast))
+    });
     let mut kept: Vec<Scored> = Vec::new();
     for mut candidate in scored {
         let mut is_halo = false;
         let mut is_reflection = false;
-        for stronger in kept.iter().filter(|stronger| stronger.score > PLAUSIBLE.min(candidate.score)) {
+        for stronger in kept
+            .iter()
+            .filter(|stronger| stronger.score > PLAUSIBLE.min(candidate.score))
+        {
             let distance = (stronger.seed.x - candidate.seed.x).hypot(stronger.seed.y - candidate.seed.y);
             let radius = stronger.seed.radius.max(2.0);
             let in_step = candidate.seed.changes
@@ -293,12 +325,19 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
 }
 
 fn correlation(a: &[Option<f64>], b: &[Option<f64>]) -> f64 {
-    let both: Vec<(f64, f64)> = a.iter().zip(b).filter_map(|(x, y)| Some(((*x)?, (*y)?))).collect();
+    let both: Vec<(f64, f64)> = a
+        .iter()
+        .zip(b)
+        .filter_map(|(x, y)| Some(((*x)?, (*y)?)))
+        .collect();
     if both.len() < 3 {
         return 0.0;
     }
     let n = both.len() as f64;
-    let (ma, mb) = (both.iter().map(|p| p.0).sum::<f64>() / n, both.iter().map(|p| p.1).sum::<f64>() / n);
+    let (ma, mb) = (
+        both.iter().map(|p| p.0).sum::<f64>() / n,
+        both.iter().map(|p| p.1).sum::<f64>() / n,
+    );
     let (mut ab, mut aa, mut bb) = (0.0, 1e-9, 1e-9);
     for (x, y) in both {
         ab += (x - ma) * (y - mb);

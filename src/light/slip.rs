@@ -12,7 +12,11 @@ pub(super) fn slips(patches: &Patches, look: &Look) -> Vec<(f64, f64)> {
     patches
         .frames
         .iter()
-        .map(|frame| frame.as_ref().map_or((0.0, 0.0), |pixels| slip(pixels, look, side)))
+        .map(|frame| {
+            frame
+                .as_ref()
+                .map_or((0.0, 0.0), |pixels| slip(pixels, look, side))
+        })
         .collect()
 }
 
@@ -23,8 +27,12 @@ fn slip(pixels: &[Pixel], look: &Look, side: usize) -> (f64, f64) {
     let mut mix = 0.5;
     let mut best = (0.0, 0.0);
     for _ in 0..2 {
-        let expected: Vec<f64> =
-            look.dark.iter().zip(&look.bright).map(|(d, b)| grey(d) * (1.0 - mix) + grey(b) * mix).collect();
+        let expected: Vec<f64> = look
+            .dark
+            .iter()
+            .zip(&look.bright)
+            .map(|(d, b)| grey(d) * (1.0 - mix) + grey(b) * mix)
+            .collect();
         let mut normal = [[0.0; 3]; 3];
         let mut right = [0.0; 3];
         for row in 1..side - 1 {
@@ -42,11 +50,17 @@ fn slip(pixels: &[Pixel], look: &Look, side: usize) -> (f64, f64) {
                 }
             }
         }
-        let Some([dx, dy, more]) = solve3(normal, right) else { return (0.0, 0.0) };
+        let Some([dx, dy, more]) = solve3(normal, right) else {
+            return (0.0, 0.0);
+        };
         best = (-dx, -dy);
         mix = (mix + more).clamp(0.0, 1.2);
     }
-    if best.0.hypot(best.1) > MOST { (0.0, 0.0) } else { best }
+    if best.0.hypot(best.1) > MOST {
+        (0.0, 0.0)
+    } else {
+        best
+    }
 }
 
 /// Cramer's rule with a little damping, so that a lamp without texture about it stays where it is.

@@ -121,7 +121,11 @@ impl Clip {
         let seeds = scan.seeds(self.window.usable().count());
         if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
             let seed = pointed(&seeds, x / factor, y / factor);
-            self.lamps.push(Known { seed, score: 1.0, glimpses: Vec::new() });
+            self.lamps.push(Known {
+                seed,
+                score: 1.0,
+                glimpses: Vec::new(),
+            });
         }
         let scored: Vec<Scored> = seeds
             .iter()
@@ -131,7 +135,9 @@ impl Clip {
         let mut found = without_echoes(scored);
         let mut courses: Vec<Scored> = Vec::new();
         for lamp in &mut self.lamps {
-            let near = found.iter().position(|candidate| is_same(&lamp.seed, &candidate.seed));
+            let near = found
+                .iter()
+                .position(|candidate| is_same(&lamp.seed, &candidate.seed));
             courses.push(match near {
                 Some(index) => {
                     let candidate = found.remove(index);
@@ -139,15 +145,30 @@ impl Clip {
                     candidate
                 }
                 None => {
-                    let seed = Seed { changes: false, ..lamp.seed };
+                    let seed = Seed {
+                        changes: false,
+                        ..lamp.seed
+                    };
                     let course = vec![None; self.window.frames.len()];
-                    score(&self.window, &seed).unwrap_or(Scored { seed, score: 0.0, course, contrast: 0.0 })
+                    score(&self.window, &seed).unwrap_or(Scored {
+                        seed,
+                        score: 0.0,
+                        course,
+                        contrast: 0.0,
+                    })
                 }
             });
         }
         for candidate in found.into_iter().take(LAMPS.saturating_sub(self.lamps.len())) {
-            let glimpses = self.times[..before].iter().map(|&time_s| Glimpse::unseen(time_s)).collect();
-            self.lamps.push(Known { seed: candidate.seed, score: candidate.score, glimpses });
+            let glimpses = self.times[..before]
+                .iter()
+                .map(|&time_s| Glimpse::unseen(time_s))
+                .collect();
+            self.lamps.push(Known {
+                seed: candidate.seed,
+                score: candidate.score,
+                glimpses,
+            });
             courses.push(candidate);
         }
         courses
@@ -182,13 +203,17 @@ impl Clip {
 fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
     /// How far a finger points beside a lamp, reduced pixels (guessed).
     const BESIDE: f64 = 8.0;
-    seeds.iter().find(|seed| (seed.x - x).hypot(seed.y - y) < BESIDE + seed.radius).copied().unwrap_or(Seed {
-        x,
-        y,
-        radius: 3.0,
-        strength: 0.0,
-        changes: false,
-    })
+    seeds
+        .iter()
+        .find(|seed| (seed.x - x).hypot(seed.y - y) < BESIDE + seed.radius)
+        .copied()
+        .unwrap_or(Seed {
+            x,
+            y,
+            radius: 3.0,
+            strength: 0.0,
+            changes: false,
+        })
 }
 
 fn is_same(known: &Seed, new: &Seed) -> bool {
@@ -213,7 +238,11 @@ fn notices(glimpses: &[Glimpse], radius: f64, shake: f64, count: usize) -> Vec<N
     }
     let seen: Vec<&Glimpse> = glimpses.iter().filter(|g| g.sighting == Sighting::Seen).collect();
     let top = seen.iter().map(|g| g.excess).fold(0.0, f64::max);
-    let lit: Vec<f64> = seen.iter().filter(|g| g.excess > 0.5 * top).map(|g| g.clipped).collect();
+    let lit: Vec<f64> = seen
+        .iter()
+        .filter(|g| g.excess > 0.5 * top)
+        .map(|g| g.clipped)
+        .collect();
     let clipped = lit.iter().sum::<f64>() / lit.len().max(1) as f64;
     if clipped > WASHED_OUT {
         notices.push(Notice::Overexposed { clipped });

@@ -38,7 +38,9 @@ impl Window {
 
     /// Frames whose place in the scene is known and whose picture is sound.
     pub(super) fn usable(&self) -> impl Iterator<Item = &Kept> {
-        self.frames.iter().filter(|kept| kept.placed.found && !kept.picture.damaged)
+        self.frames
+            .iter()
+            .filter(|kept| kept.placed.found && !kept.picture.damaged)
     }
 
     /// Rows and columns of the reduced luma pictures.

@@ -148,6 +148,10 @@ fn of_doubt(doubt: &Doubt) -> Warning {
             "fast-rhythm",
             format!("{fps:.0} frames a second cannot show a light that blinks {rate_hz:.1} times a second."),
         ),
+        Doubt::ChangedAtEnd { from_s } => (
+            "changed-at-end",
+            format!("From {from_s:.1} s on the light shows something else, too briefly to tell what."),
+        ),
         Doubt::NearColours { first, second } => (
             "near-colours",
             format!("The colour may be {first} or {second}; the camera cannot tell."),

@@ -46,7 +46,10 @@ pub fn build(followed: &Followed) -> Trace {
     for sample in &mut samples {
         sample.level_sd = sd;
     }
-    Trace { samples, tints: grouped.tints }
+    Trace {
+        samples,
+        tints: grouped.tints,
+    }
 }
 
 /// The usual lit excess; `None` for a lamp that was dark throughout.
@@ -64,8 +67,10 @@ fn lit_excess(seen: &[&Glimpse]) -> Option<f64> {
 
 /// Seconds from each frame to the next; the last frame gets the median.
 fn spans(glimpses: &[Glimpse]) -> Vec<f64> {
-    let mut spans: Vec<f64> =
-        glimpses.windows(2).map(|pair| (pair[1].time_s - pair[0].time_s).max(0.0)).collect();
+    let mut spans: Vec<f64> = glimpses
+        .windows(2)
+        .map(|pair| (pair[1].time_s - pair[0].time_s).max(0.0))
+        .collect();
     let mut sorted = spans.clone();
     sorted.sort_by(f64::total_cmp);
     let median = sorted.get(sorted.len() / 2).copied().unwrap_or(0.0);
@@ -89,8 +94,17 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
         })
         .filter_map(|(frame, (glimpse, sample))| {
             let (u, v) = uv(glimpse.emitted)?;
-            let chroma = Chroma { u, v, sd: CHROMA_SD / sample.level.clamp(0.3, 1.0) };
-            Some(Lit { frame, chroma, clipped: glimpse.clipped, full: sample.level > FULL_FROM })
+            let chroma = Chroma {
+                u,
+                v,
+                sd: CHROMA_SD / sample.level.clamp(0.3, 1.0),
+            };
+            Some(Lit {
+                frame,
+                chroma,
+                clipped: glimpse.clipped,
+                full: sample.level > FULL_FROM,
+            })
         })
         .collect()
 }
@@ -98,10 +112,15 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
 /// Colours of one lamp differ in brightness; each is to have its own usual level at 1.
 fn level_by_tint(samples: &mut [Sample], tints: usize) {
     for tint in 0..tints {
-        let mut levels: Vec<f64> =
-            samples.iter().filter(|s| s.tint == Some(tint) && s.level > FULL_FROM).map(|s| s.level).collect();
+        let mut levels: Vec<f64> = samples
+            .iter()
+            .filter(|s| s.tint == Some(tint) && s.level > FULL_FROM)
+            .map(|s| s.level)
+            .collect();
         levels.sort_by(f64::total_cmp);
-        let Some(&usual) = levels.get(levels.len() / 2) else { continue };
+        let Some(&usual) = levels.get(levels.len() / 2) else {
+            continue;
+        };
         for sample in samples.iter_mut().filter(|s| s.tint == Some(tint)) {
             sample.level /= usual;
         }

@@ -25,7 +25,11 @@ pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
     let mut changes: Vec<Change> = Vec::new();
     for pair in runs.windows(2) {
         if !pair[0].open_end && !pair[1].open_start {
-            changes.push(Change { time_s: pair[1].from_s, sd_s: pair[1].sd_s.max(0.1 * frame_s), to: pair[1].state });
+            changes.push(Change {
+                time_s: pair[1].from_s,
+                sd_s: pair[1].sd_s.max(0.1 * frame_s),
+                to: pair[1].state,
+            });
         } else {
             return find_in_longest_stretch(runs, frame_s);
         }
@@ -97,8 +101,18 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
     let free = changes.len().saturating_sub(n + 1);
     let chi2: f64 = (0..changes.len()).map(|i| weight(i) * residual(i).powi(2)).sum();
     // The larger of the stated and the seen scatter.
-    let scale = if free > 0 { (chi2 / free as f64).max(1.0) } else { 1.0 };
-    Some(Cycle { runs: n, period_s: Estimate { value: period, sd: (scale / length).sqrt() } })
+    let scale = if free > 0 {
+        (chi2 / free as f64).max(1.0)
+    } else {
+        1.0
+    };
+    Some(Cycle {
+        runs: n,
+        period_s: Estimate {
+            value: period,
+            sd: (scale / length).sqrt(),
+        },
+    })
 }
 
 #[cfg(test)]
@@ -111,7 +125,14 @@ mod tests {
             .iter()
             .map(|&(state, lasts)| {
                 at += lasts;
-                Run { state, from_s: at - lasts, to_s: at, sd_s: 0.01, open_start: false, open_end: false }
+                Run {
+                    state,
+                    from_s: at - lasts,
+                    to_s: at,
+                    sd_s: 0.01,
+                    open_start: false,
+                    open_end: false,
+                }
             })
             .collect();
         out.first_mut().unwrap().open_start = true;
@@ -130,7 +151,9 @@ mod tests {
 
     #[test]
     fn a_drifting_blink_does_not_repeat() {
-        let growing: Vec<_> = (0..12).map(|i| ((i % 2 == 0).then_some(0), 0.2 + 0.08 * f64::from(i))).collect();
+        let growing: Vec<_> = (0..12)
+            .map(|i| ((i % 2 == 0).then_some(0), 0.2 + 0.08 * f64::from(i)))
+            .collect();
         assert_eq!(find(&runs(&growing, 0.0), 1.0 / 30.0), None);
     }
 }

@@ -12,12 +12,22 @@ const FEWEST_FRAMES: usize = 4;
 /// says how much a frame that was lit for a part of its exposure looks fully lit.
 #[must_use]
 pub fn measure(trace: &Trace, clipped: f64) -> Measured {
-    let seen = trace.samples.iter().filter(|s| s.sighting == Sighting::Seen).count();
+    let seen = trace
+        .samples
+        .iter()
+        .filter(|s| s.sighting == Sighting::Seen)
+        .count();
     let seen_share = seen as f64 / trace.samples.len().max(1) as f64;
     let runs = runs(trace);
     let flashes = flashes(&runs);
     let frame_s = median(trace.samples.iter().map(|s| s.span_s).collect()).unwrap_or(0.0);
-    let unrepeated = |rhythm| Measured { rhythm, period_s: None, on_s: None, flashes: flashes.clone(), seen_share };
+    let unrepeated = |rhythm| Measured {
+        rhythm,
+        period_s: None,
+        on_s: None,
+        flashes: flashes.clone(),
+        seen_share,
+    };
     if seen < FEWEST_FRAMES || frame_s <= 0.0 {
         return unrepeated(Rhythm::Unknown);
     }
@@ -41,15 +51,27 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
     let on_s = matches!(rhythm, Rhythm::Flashing | Rhythm::GroupFlashing { .. })
         .then(|| on_time(&flashes, clipped, frame_s))
         .flatten();
-    Measured { rhythm, period_s: Some(cycle.period_s), on_s, flashes, seen_share }
+    Measured {
+        rhythm,
+        period_s: Some(cycle.period_s),
+        on_s,
+        flashes,
+        seen_share,
+    }
 }
 
 fn flashes(runs: &[Run]) -> Vec<Flash> {
     runs.iter()
         .filter(|run| run.state.is_some())
         .map(|run| Flash {
-            from_s: Estimate { value: run.from_s, sd: run.sd_s },
-            to_s: Estimate { value: run.to_s, sd: run.sd_s },
+            from_s: Estimate {
+                value: run.from_s,
+                sd: run.sd_s,
+            },
+            to_s: Estimate {
+                value: run.to_s,
+                sd: run.sd_s,
+            },
             open_start: run.open_start,
             open_end: run.open_end,
             tint: run.state,
@@ -59,7 +81,9 @@ fn flashes(runs: &[Run]) -> Vec<Flash> {
 
 /// Lit intervals, each between darks, in one cycle.
 fn lit_groups(runs: &[Run], cycle_runs: usize) -> usize {
-    let Some(first_dark) = runs.iter().position(|run| run.state.is_none()) else { return 0 };
+    let Some(first_dark) = runs.iter().position(|run| run.state.is_none()) else {
+        return 0;
+    };
     let one = runs.iter().skip(first_dark).take(cycle_runs);
     one.filter(|run| run.state.is_none()).count()
 }
@@ -101,7 +125,10 @@ fn on_time(flashes: &[Flash], clipped: f64, frame_s: f64) -> Option<Estimate> {
     let n = values.len() as f64;
     let edge_sd = whole.iter().map(|f| f.from_s.sd.hypot(f.to_s.sd)).sum::<f64>() / n / n.sqrt();
     let sd = edge_sd.hypot(clipped * frame_s / 12f64.sqrt());
-    Some(Estimate { value: (middle - bias).max(0.2 * middle), sd })
+    Some(Estimate {
+        value: (middle - bias).max(0.2 * middle),
+        sd,
+    })
 }
 
 fn median(mut values: Vec<f64>) -> Option<f64> {

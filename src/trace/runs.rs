@@ -44,7 +44,14 @@ pub(super) fn runs(trace: &Trace) -> Vec<Run> {
                 run.to_s = edge;
                 let sd_s = run.sd_s.max(sd);
                 run.sd_s = sd_s;
-                found.push(Run { state, from_s: edge, to_s: end, sd_s: sd, open_start: false, open_end: false });
+                found.push(Run {
+                    state,
+                    from_s: edge,
+                    to_s: end,
+                    sd_s: sd,
+                    open_start: false,
+                    open_end: false,
+                });
             }
             (Some(_), Some(run)) => run.to_s = end,
             _ => found.push(Run {
@@ -72,7 +79,10 @@ fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize
     }
     sample.tint.or_else(|| {
         let next = trace.samples[i..].iter().take(3).find_map(|s| s.tint);
-        before.flatten().or(next).or((!trace.tints.is_empty()).then_some(0))
+        before
+            .flatten()
+            .or(next)
+            .or((!trace.tints.is_empty()).then_some(0))
     })
 }
 

@@ -42,10 +42,17 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
     let step = full.len().div_ceil(SAMPLE).max(1);
     let sample: Vec<&Lit> = full.iter().copied().step_by(step).collect();
     if sample.is_empty() {
-        return Grouped { tints: Vec::new(), members: Vec::new() };
+        return Grouped {
+            tints: Vec::new(),
+            members: Vec::new(),
+        };
     }
     let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
-        if k == 0 { sample[i].chroma.u } else { sample[i].chroma.v }
+        if k == 0 {
+            sample[i].chroma.u
+        } else {
+            sample[i].chroma.v
+        }
     });
     // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer clip it must be
     // seen in one frame of forty.
@@ -58,8 +65,10 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
     if centres.is_empty() {
         centres.push(mean_chroma(&sample));
     }
-    let mut members: Vec<(usize, usize)> =
-        lit.iter().filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?))).collect();
+    let mut members: Vec<(usize, usize)> = lit
+        .iter()
+        .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
+        .collect();
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
         counts[*tint] += 1;
@@ -67,7 +76,10 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
     let mut order: Vec<usize> = (0..centres.len()).filter(|&i| counts[i] > 0).collect();
     order.sort_by_key(|&i| std::cmp::Reverse(counts[i]));
     let rank = |tint: usize| order.iter().position(|&i| i == tint);
-    members = members.into_iter().filter_map(|(frame, tint)| Some((frame, rank(tint)?))).collect();
+    members = members
+        .into_iter()
+        .filter_map(|(frame, tint)| Some((frame, rank(tint)?)))
+        .collect();
     let all = members.len().max(1) as f64;
     let tints = order
         .iter()
@@ -87,8 +99,12 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
     let groups = labels.iter().flatten().max().map_or(0, |top| top + 1);
     (0..groups)
         .map(|group| {
-            let own: Vec<&Lit> =
-                sample.iter().zip(labels).filter(|(_, label)| **label == Some(group)).map(|(l, _)| *l).collect();
+            let own: Vec<&Lit> = sample
+                .iter()
+                .zip(labels)
+                .filter(|(_, label)| **label == Some(group))
+                .map(|(l, _)| *l)
+                .collect();
             mean_chroma(&own)
         })
         .collect()
@@ -96,29 +112,44 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
 
 fn mean_chroma(lit: &[&Lit]) -> (f64, f64) {
     let n = lit.len().max(1) as f64;
-    (lit.iter().map(|l| l.chroma.u).sum::<f64>() / n, lit.iter().map(|l| l.chroma.v).sum::<f64>() / n)
+    (
+        lit.iter().map(|l| l.chroma.u).sum::<f64>() / n,
+        lit.iter().map(|l| l.chroma.v).sum::<f64>() / n,
+    )
 }
 
 /// The group that a chromaticity belongs to; faint frames, whose hue is noisy, join the nearest within a wider distance.
 fn nearest(centres: &[(f64, f64)], chroma: &Chroma, full: bool) -> Option<usize> {
     let reach = if full { 2.0 * SAME } else { 4.0 * SAME } + 2.0 * chroma.sd;
     let distance = |c: &(f64, f64)| (c.0 - chroma.u).hypot(c.1 - chroma.v);
-    let (index, centre) =
-        centres.iter().enumerate().min_by(|a, b| distance(a.1).total_cmp(&distance(b.1)))?;
+    let (index, centre) = centres
+        .iter()
+        .enumerate()
+        .min_by(|a, b| distance(a.1).total_cmp(&distance(b.1)))?;
     (distance(centre) <= reach).then_some(index)
 }
 
 fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
     let n = own.len().max(1) as f64;
-    let scatter =
-        own.iter().map(|l| (l.chroma.u - centre.0).powi(2) + (l.chroma.v - centre.1).powi(2)).sum::<f64>() / n;
+    let scatter = own
+        .iter()
+        .map(|l| (l.chroma.u - centre.0).powi(2) + (l.chroma.v - centre.1).powi(2))
+        .sum::<f64>()
+        / n;
     let clipped = own.iter().map(|l| l.clipped).sum::<f64>() / n;
     // Frames of one lamp share their error more than they differ: the mean of many is trusted as that of at most ten.
-    let sd = (scatter / 2.0 / n.min(10.0)).sqrt().hypot(CLIPPED_SD * clipped.powi(2)).max(0.002);
+    let sd = (scatter / 2.0 / n.min(10.0))
+        .sqrt()
+        .hypot(CLIPPED_SD * clipped.powi(2))
+        .max(0.002);
     let line = hue_line(centre.0, centre.1);
     let purity = line.map_or(0.0, |l| l.purity.min(1.0));
     Tint {
-        chroma: Chroma { u: centre.0, v: centre.1, sd },
+        chroma: Chroma {
+            u: centre.0,
+            v: centre.1,
+            sd,
+        },
         names: name_colour(centre.0, centre.1, sd),
         // Nearer to white than this a wavelength says nothing.
         dominant_nm: line.filter(|l| l.purity > 0.08).map(|l| l.dominant_nm),
