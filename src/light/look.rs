@@ -15,6 +15,8 @@ pub(super) struct Look {
     reference: Vec<[f32; 3]>,
     /// Weight of each pixel in the lamp's light, summing to 1.
     shape: Vec<f32>,
+    /// See [`pull`].
+    pull: Vec<[f32; 3]>,
     offsets: Vec<(f64, f64)>,
     radius: f64,
     base: f64,
@@ -40,8 +42,8 @@ impl Look {
         if dark_frames.is_empty() {
             return None;
         }
-        let dark = average(patches, &dark_frames);
-        let bright = average(patches, &bright_frames);
+        let dark = typical(patches, &dark_frames);
+        let bright = typical(patches, &bright_frames);
         let radius = seed.radius.max(1.2);
         let ring = ring_mean(&dark, &patches.offsets, 1.8 * radius, 2.8 * radius);
         let flat = vec![ring; dark.len()];
@@ -69,11 +71,13 @@ impl Look {
         } else {
             own_shape
         };
+        let pull = pull(patches, &bright_frames, &bright, &reference, radius);
         Some(Self {
             dark,
             bright,
             reference,
             shape,
+            pull,
             offsets: patches.offsets.clone(),
             radius,
             base,
@@ -125,20 +129,21 @@ impl Look {
         }
     }
 
-    /// How far the frame is from the reference towards the bright look, in units of light: the projection on their
-    /// difference, the best linear estimate under even noise. And the share of that on clipped pixels.
+    /// How far the frame is from the reference towards the bright look, in units of the lamp's light; and the share of that
+    /// light that falls on clipped pixels.
     fn excess(&self, pixels: &[Pixel]) -> (f64, f64) {
-        let (mut along, mut length, mut light, mut clipped) = (0.0f64, 1e-12f64, 0.0f64, 0.0f64);
-        for (i, pixel) in pixels.iter().enumerate().filter(|(i, _)| self.shape[*i] > 0.0) {
+        let (mut along, mut light, mut clipped) = (0.0f64, 0.0f64, 0.0f64);
+        for (i, pixel) in pixels.iter().enumerate() {
             for k in 0..3 {
-                let whole = f64::from(self.bright[i][k] - self.reference[i][k]);
-                along += whole * f64::from(pixel.light[k] - self.reference[i][k]);
-                length += whole * whole;
-                light += f64::from(self.shape[i]) * whole.max(0.0) / 3.0;
+                along += f64::from(self.pull[i][k] * (pixel.light[k] - self.reference[i][k]));
             }
-            clipped += f64::from(self.shape[i] * (1.0 - pixel.sound));
+            if self.shape[i] > 0.0 {
+                let gain: f32 = gained(&self.bright[i], &self.reference[i]).iter().sum();
+                light += f64::from(self.shape[i] * gain / 3.0);
+                clipped += f64::from(self.shape[i] * (1.0 - pixel.sound));
+            }
         }
-        (along / length * light, clipped)
+        (along * light, clipped)
     }
 
     /// Colour of the light that the frame has more than the reference.
@@ -229,21 +234,73 @@ fn sum3(v: &[f32; 3]) -> f32 {
     v[0] + v[1] + v[2]
 }
 
-fn average(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
-    let mut sums = vec![[0.0f32; 3]; patches.offsets.len()];
-    let mut count = 0;
-    for pixels in frames.iter().filter_map(|&i| patches.frames[i].as_ref()) {
-        count += 1;
-        for (sum, pixel) in sums.iter_mut().zip(pixels) {
-            for k in 0..3 {
-                sum[k] += pixel.light[k];
+/// Pixel by pixel and channel by channel the median over the frames: what covered the lamp in some of them leaves no mark.
+fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
+    /// Frames looked at; more would cost time and hardly lower the noise further.
+    const LOOKED_AT: usize = 25;
+    let step = frames.len().div_ceil(LOOKED_AT).max(1);
+    let pictures: Vec<&Vec<Pixel>> = frames
+        .iter()
+        .step_by(step)
+        .filter_map(|&i| patches.frames[i].as_ref())
+        .collect();
+    let mut values = Vec::with_capacity(pictures.len());
+    (0..patches.offsets.len())
+        .map(|pixel| {
+            std::array::from_fn(|k| {
+                values.clear();
+                values.extend(pictures.iter().map(|picture| picture[pixel].light[k]));
+                let middle = values.len() / 2;
+                *values.select_nth_unstable_by(middle, f32::total_cmp).1
+            })
+        })
+        .collect()
+}
+
+/// Weights that give, from what a frame has more than the reference, how far it is towards the bright look: 0 to 1. A matched
+/// filter over the pixels that even the bright look does not clip, since only those answer in proportion to the light.
+fn pull(
+    patches: &Patches,
+    bright_frames: &[usize],
+    bright: &[[f32; 3]],
+    reference: &[[f32; 3]],
+    radius: f64,
+) -> Vec<[f32; 3]> {
+    /// Radii within which light of the lamp is looked for, and share of the strongest below which a pixel is noise.
+    const REACH: f64 = 2.6;
+    const FAINT: f32 = 0.03;
+    /// Weight of a wholly clipped pixel: it counts only where nothing better is.
+    const CLIPPED: f32 = 0.02;
+    let sound = |pixel: usize| -> f32 {
+        let pictures = bright_frames.iter().filter_map(|&i| patches.frames[i].as_ref());
+        let (sum, count) = pictures.fold((0.0, 0.0), |(s, n), picture| (s + picture[pixel].sound, n + 1.0));
+        sum / f32::max(count, 1.0)
+    };
+    let within =
+        |pixel: usize| patches.offsets[pixel].0.hypot(patches.offsets[pixel].1) <= REACH * radius + 1.0;
+    let gain = |pixel: usize| gained(&bright[pixel], &reference[pixel]).iter().sum::<f32>();
+    let top = (0..bright.len())
+        .filter(|&i| within(i))
+        .map(gain)
+        .fold(0.0f32, f32::max);
+    let weights: Vec<[f32; 3]> = (0..bright.len())
+        .map(|i| {
+            if !within(i) || gain(i) < FAINT * top {
+                return [0.0; 3];
             }
-        }
-    }
-    for sum in &mut sums {
-        *sum = sum.map(|v| v / f32::max(count as f32, 1.0));
-    }
-    sums
+            let trust = sound(i).powi(2).max(CLIPPED);
+            std::array::from_fn(|k| trust * (bright[i][k] - reference[i][k]))
+        })
+        .collect();
+    let whole: f32 = weights
+        .iter()
+        .zip(bright.iter().zip(reference))
+        .map(|(w, (b, d))| (0..3).map(|k| w[k] * (b[k] - d[k])).sum::<f32>())
+        .sum();
+    weights
+        .into_iter()
+        .map(|w| w.map(|v| v / whole.max(1e-9)))
+        .collect()
 }
 
 fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64, to: f64) -> [f32; 3] {

@@ -7,8 +7,10 @@ use crate::light::{Followed, Glimpse, Sighting};
 
 /// Excess light, linear, picture white being 1, below which a change is noise (guessed: four 8-bit steps of mid-grey).
 const LEAST_EXCESS: f64 = 0.02;
-/// Share of the usual lit level from which a frame's colour is measured, and from which it counts as fully lit.
-const COLOUR_FROM: f64 = 0.3;
+/// Share of the brightest colour's level from which a frame's colour is measured: a blue of the same lamp as a white may give a
+/// quarter of its light. Below lies the spill of neighbouring lamps (guessed).
+const COLOUR_FROM: f64 = 0.18;
+/// Level that a frame lit throughout surely has.
 const FULL_FROM: f64 = 0.6;
 /// Least standard deviation of a level: what automatic exposure and compression leave (measured on rendered clips).
 const LEVEL_SD: f64 = 0.03;
@@ -33,7 +35,8 @@ pub fn build(followed: &Followed) -> Trace {
             tint: None,
         })
         .collect();
-    let lit = colours(glimpses, &samples);
+    let mut lit = colours(glimpses, &samples);
+    mark_full(&mut lit, &samples);
     for l in &lit {
         samples[l.frame].chroma = Some(l.chroma);
     }
@@ -62,7 +65,13 @@ fn lit_excess(seen: &[&Glimpse]) -> Option<f64> {
         return None;
     }
     let lit: Vec<f64> = values.into_iter().filter(|v| *v > 0.5 * top).collect();
-    Some(lit[lit.len() / 2])
+    Some(lit[usual(lit.len())])
+}
+
+/// Place of the usual level among sorted levels of lit frames: high up, since partial exposures and the flanks of a swelling
+/// light lie below it, but under the highest, which noise has raised.
+const fn usual(count: usize) -> usize {
+    count * 17 / 20
 }
 
 /// Seconds from each frame to the next; the last frame gets the median.
@@ -94,19 +103,43 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
         })
         .filter_map(|(frame, (glimpse, sample))| {
             let (u, v) = uv(glimpse.emitted)?;
-            let chroma = Chroma {
-                u,
-                v,
-                sd: CHROMA_SD / sample.level.clamp(0.3, 1.0),
-            };
+            let sd = CHROMA_SD / sample.level.clamp(COLOUR_FROM, 1.0);
+            let chroma = Chroma { u, v, sd };
             Some(Lit {
                 frame,
                 chroma,
                 clipped: glimpse.clipped,
-                full: sample.level > FULL_FROM,
+                full: false,
             })
         })
         .collect()
+}
+
+/// Marks the frames that were lit in one colour throughout their exposure: at full level, or alike to the frame before or after
+/// in level and colour.
+fn mark_full(lit: &mut [Lit], samples: &[Sample]) {
+    /// Share by which two frames of one state differ in level at most, and their distance in u'v' (guessed; three times the
+    /// noise).
+    const LEVEL: f64 = 0.12;
+    const COLOUR: f64 = 0.015;
+    let alike = |a: &Lit, b: &Lit| {
+        let (la, lb) = (samples[a.frame].level, samples[b.frame].level);
+        b.frame == a.frame + 1
+            && (la - lb).abs() < LEVEL * la.max(lb)
+            && (a.chroma.u - b.chroma.u).hypot(a.chroma.v - b.chroma.v) < COLOUR
+    };
+    let pairs: Vec<bool> = lit.windows(2).map(|pair| alike(&pair[0], &pair[1])).collect();
+    for i in 0..lit.len() {
+        let with_before = i > 0 && pairs[i - 1];
+        let with_after = pairs.get(i).copied().unwrap_or(false);
+        lit[i].full = with_before || with_after;
+    }
+    // Flashes of a single frame have no like beside them.
+    if !lit.iter().any(|l| l.full) {
+        for l in lit.iter_mut() {
+            l.full = samples[l.frame].level > FULL_FROM;
+        }
+    }
 }
 
 /// Colours of one lamp differ in brightness; each is to have its own usual level at 1.
@@ -114,11 +147,11 @@ fn level_by_tint(samples: &mut [Sample], tints: usize) {
     for tint in 0..tints {
         let mut levels: Vec<f64> = samples
             .iter()
-            .filter(|s| s.tint == Some(tint) && s.level > FULL_FROM)
+            .filter(|s| s.tint == Some(tint))
             .map(|s| s.level)
             .collect();
         levels.sort_by(f64::total_cmp);
-        let Some(&usual) = levels.get(levels.len() / 2) else {
+        let Some(&usual) = levels.get(usual(levels.len())) else {
             continue;
         };
         for sample in samples.iter_mut().filter(|s| s.tint == Some(tint)) {
