@@ -24,6 +24,9 @@ pub struct Followed {
 pub struct Glimpse {
     /// Seconds since the first frame.
     pub time_s: f64,
+    /// Column and row of the lamp's centre in this frame's upright picture, pixels; where the camera's movement puts it if it
+    /// is not seen, not a number in frames before it was first found.
+    pub place: (f64, f64),
     /// Whether the place of the lamp could be seen; if not, the other figures mean nothing.
     pub sighting: Sighting,
     /// Mean of the three channels over the lamp, weighted by its shape, less the same in its darkest state.
@@ -45,6 +48,7 @@ impl Glimpse {
     pub(super) const fn unseen(time_s: f64) -> Self {
         Self {
             time_s,
+            place: (f64::NAN, f64::NAN),
             sighting: Sighting::Hidden,
             excess: 0.0,
             base: 0.0,

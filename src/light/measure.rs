@@ -5,7 +5,7 @@ use super::look::Look;
 use super::patch::Patches;
 use super::scan::Seed;
 use super::score::Scored;
-use super::slip::slips;
+use super::slip;
 use super::window::Window;
 use crate::colour::Decoder;
 
@@ -16,9 +16,15 @@ pub(super) struct Measured {
     pub glimpses: Vec<Glimpse>,
 }
 
-/// Measures one lamp in every frame of a window.
-pub(super) fn measure(window: &Window, decoder: &Decoder, gains: &[f64], scored: &Scored) -> Measured {
-    let none = vec![(0.0, 0.0); window.frames.len()];
+/// Measures one lamp in every frame of a window; `factor` is the number of the picture's pixels in a reduced one.
+pub(super) fn measure(
+    window: &Window,
+    decoder: &Decoder,
+    gains: &[f64],
+    factor: f64,
+    scored: &Scored,
+) -> Measured {
+    let none: Vec<(f64, f64)> = vec![(0.0, 0.0); window.frames.len()];
     let cut = |seed: &Seed, slips: &[(f64, f64)]| {
         Patches::cut(
             window,
@@ -30,9 +36,10 @@ pub(super) fn measure(window: &Window, decoder: &Decoder, gains: &[f64], scored:
         )
     };
     let mut seed = scored.seed;
-    let mut patches = cut(&seed, &none);
+    let mut slips = none;
+    let mut patches = cut(&seed, &slips);
     if let Some(look) = Look::learn(&patches, &scored.course, &seed) {
-        let slips = slips(&patches, &look);
+        slips = slip::slips(&patches, &look);
         seed = look.refined(&seed);
         patches = cut(&seed, &slips);
     }
@@ -44,6 +51,9 @@ pub(super) fn measure(window: &Window, decoder: &Decoder, gains: &[f64], scored:
         .enumerate()
         .map(|(i, kept)| {
             let mut blank = Glimpse::unseen(kept.picture.time_s);
+            let (x, y) = kept.placed.scene.apply(seed.x + slips[i].0, seed.y + slips[i].1);
+            // The centre of reduced pixel i is at (i + 0.5) * factor in the picture.
+            blank.place = ((x + 0.5) * factor, (y + 0.5) * factor);
             if patches.outside[i] {
                 blank.sighting = Sighting::OutOfFrame;
             }

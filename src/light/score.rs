@@ -212,7 +212,24 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
-    (two_level * strong * local * brisk * bright * small * steady_states).powf(0.6)
+    let manner = (two_level * brisk).max(SWELLING * swelling(course));
+    (manner * strong * local * bright * small * steady_states).powf(0.6)
+}
+
+/// What a light that swells and fades is worth beside one that switches: hands and shadows swell too.
+const SWELLING: f64 = 0.35;
+
+/// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high.
+fn swelling(course: &[f64]) -> f64 {
+    let crossings = course.windows(2).filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5)).count();
+    if crossings < 2 {
+        return 0.0;
+    }
+    let n = course.len() as f64;
+    let mean = course.iter().sum::<f64>() / n;
+    let variance = course.iter().map(|c| (c - mean).powi(2)).sum::<f64>();
+    let steps = course.windows(2).map(|pair| (pair[1] - pair[0]).powi(2)).sum::<f64>();
+    rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02)
 }
 
 /// Largest share of the lit-to-dark distance that is passed within two frames, typical over the switches.

@@ -105,8 +105,9 @@ impl Clip {
         let before = self.frames - self.window.frames.len();
         let courses = self.find(at, before);
         let gains = gains(&self.window, &self.decoder);
+        let factor = self.reducer.factor() as f64;
         for (lamp, course) in self.lamps.iter_mut().zip(courses) {
-            let measured = measure(&self.window, &self.decoder, &gains, &course);
+            let measured = measure(&self.window, &self.decoder, &gains, factor, &course);
             lamp.seed = measured.seed;
             lamp.glimpses.extend(measured.glimpses);
         }
