@@ -37,7 +37,9 @@ fn number(value: &Value) -> f64 {
 
 /// The first colour word in what was noted by eye, as a table writes it.
 fn colour_word(noted: &str) -> Option<&'static str> {
-    let words = ["red", "amber", "yellow", "green", "cyan", "blue", "violet", "white"];
+    let words = [
+        "red", "amber", "yellow", "green", "cyan", "blue", "violet", "white",
+    ];
     words
         .into_iter()
         .filter_map(|word| Some((noted.find(word)?, word)))
@@ -109,8 +111,12 @@ fn every_clip_and_photo_runs_to_an_outcome() {
         let none = Value::Null;
         let light = entry["lights"].get(0).unwrap_or(&none);
         let table = table::parse("the clip's table", &table_for(light)).unwrap();
-        let findings = read(&folder.join(entry["file"].as_str().unwrap()), Some(&table), &OPTIONS)
-            .unwrap_or_else(|error| panic!("{}: {error}", entry["id"]));
+        let findings = read(
+            &folder.join(entry["file"].as_str().unwrap()),
+            Some(&table),
+            &OPTIONS,
+        )
+        .unwrap_or_else(|error| panic!("{}: {error}", entry["id"]));
         let judged = findings.judged.unwrap();
         println!(
             "{}: {:?}, confidence {:.2}",
@@ -131,7 +137,10 @@ fn at_noted_place<'a>(lamps: &'a [Followed], entry: &Value, light: &Value) -> Op
             .iter()
             .min_by(|a, b| (a.time_s - time_s).abs().total_cmp(&(b.time_s - time_s).abs()))
             .unwrap();
-        let (dx, dy) = (glimpse.place.0 - number(&light["x"]), glimpse.place.1 - number(&light["y"]));
+        let (dx, dy) = (
+            glimpse.place.0 - number(&light["x"]),
+            glimpse.place.1 - number(&light["y"]),
+        );
         dx.hypot(dy) <= reach
     })
 }
@@ -147,7 +156,10 @@ fn clear_clips_are_found_coloured_and_timed() {
         let light = &entry["lights"][0];
         let lamps = watch(&folder.join(entry["file"].as_str().unwrap()));
         let Some((0, lamp)) = at_noted_place(&lamps, entry, light) else {
-            misses.insert(id.to_owned(), "the likeliest lamp is not the noted one".to_owned());
+            misses.insert(
+                id.to_owned(),
+                "the likeliest lamp is not the noted one".to_owned(),
+            );
             continue;
         };
         let trace = trace::build(lamp);

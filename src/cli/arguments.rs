@@ -48,9 +48,9 @@ pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
     load(path)
         .map(|(table, _)| table)
         .map_err(|error| Complaint::Table {
-            message: match error {
-                LoadError::Broken(mistakes) => mistakes.render(false),
-                other => other.to_string(),
+            message: match &error {
+                LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
+                _ => error.to_string(),
             },
         })
 }

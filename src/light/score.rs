@@ -221,14 +221,20 @@ const SWELLING: f64 = 0.35;
 
 /// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high.
 fn swelling(course: &[f64]) -> f64 {
-    let crossings = course.windows(2).filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5)).count();
+    let crossings = course
+        .windows(2)
+        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
+        .count();
     if crossings < 2 {
         return 0.0;
     }
     let n = course.len() as f64;
     let mean = course.iter().sum::<f64>() / n;
     let variance = course.iter().map(|c| (c - mean).powi(2)).sum::<f64>();
-    let steps = course.windows(2).map(|pair| (pair[1] - pair[0]).powi(2)).sum::<f64>();
+    let steps = course
+        .windows(2)
+        .map(|pair| (pair[1] - pair[0]).powi(2))
+        .sum::<f64>();
     rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02)
 }
 

@@ -27,6 +27,8 @@ pub(super) fn clip() -> Summary {
         },
         damaged: 0,
         lost_packets: 0,
+        untimed: 0,
+        ended_early: false,
     }
 }
 

@@ -67,6 +67,25 @@ fn of_footage(findings: &Findings) -> Vec<Warning> {
             retake: Some("Copy the file again from the phone, or film again.".to_owned()),
         });
     }
+    if summary.untimed > 0 {
+        all.push(Warning {
+            code: "untimed-frames",
+            text: format!(
+                "{} frames have no time of their own and were left out.",
+                summary.untimed
+            ),
+            retake: Some(
+                "Send the file as the phone made it, not one that was sent on or edited.".to_owned(),
+            ),
+        });
+    }
+    if summary.ended_early {
+        all.push(Warning {
+            code: "ended-early",
+            text: "The file is cut off: there was more to see than could be read.".to_owned(),
+            retake: Some("Copy the file again from the phone, or film again.".to_owned()),
+        });
+    }
     all
 }
 
