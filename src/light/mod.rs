@@ -2,6 +2,7 @@
 
 mod exposure;
 mod glimpse;
+mod glow;
 mod look;
 mod measure;
 mod motion;

@@ -4,6 +4,7 @@
 
 use ndarray::{Array2, Zip};
 
+use super::glow::{Picture, glowing};
 use super::window::{Kept, Window};
 
 /// A place that may be a lamp, in reduced pixels of the scene.
@@ -13,20 +14,16 @@ pub(super) struct Seed {
     pub y: f64,
     /// Radius of the changing or glowing spot, reduced pixels.
     pub radius: f64,
-    /// How much it stands out, in 8-bit steps.
-    pub strength: f64,
+    /// How much it looks like a lit lamp in a single picture, 0 to 1; of no meaning for a place that changes.
+    pub likeness: f64,
     /// Found because it changed; otherwise because it glows.
     pub changes: bool,
 }
 
-/// Candidates of each sort that are looked at more closely.
+/// Changing candidates that are looked at more closely.
 const CHANGING: usize = 48;
-const GLOWING: usize = 14;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// Least glow over the surround, 8-bit steps (guessed; an unlit part of a board rarely stands out by as much on all sides).
-const LEAST_GLOW: f32 = 26.0;
-
 /// Lowest, highest and mean samples of every cell of the scene over a window.
 pub(super) struct Scan {
     low: [Array2<u8>; 3],
@@ -86,14 +83,17 @@ impl Scan {
         }
     }
 
-    /// Candidate places, changing ones first, each sort strongest first.
+    /// Candidate places, changing ones first, each sort likeliest first.
     pub(super) fn seeds(&self, frames: usize) -> Vec<Seed> {
         let mut seeds = Vec::new();
         if frames > 1 {
             let change = self.change(frames);
-            seeds.extend(peaks(&change, LEAST_CHANGE, CHANGING, true));
+            seeds.extend(peaks(&change));
         }
-        seeds.extend(peaks(&self.glow(), LEAST_GLOW, GLOWING, false));
+        seeds.extend(glowing(&Picture {
+            luma: &self.mean[0],
+            differences: [&self.mean[1], &self.mean[2]],
+        }));
         seeds
     }
 
@@ -130,16 +130,6 @@ impl Scan {
         });
         change
     }
-
-    /// By how much a cell is brighter or more saturated than the ring about it, on the mean picture.
-    fn glow(&self) -> Array2<f32> {
-        let mut glow = Array2::zeros(self.seen.dim());
-        Zip::indexed(&mut glow).for_each(|(r, c), out| {
-            let [y, b, r_] = [0, 1, 2].map(|k| self.mean[k][(r, c)]);
-            *out = y + 1.5 * (b - 128.0).abs().max((r_ - 128.0).abs());
-        });
-        glow
-    }
 }
 
 fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
@@ -175,7 +165,7 @@ fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8>
 }
 
 /// Local maxima that stand out from the ring about them, best first.
-fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed> {
+fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     /// Radius of the ring, cells: beyond the halo of an ordinary lamp, within the size of a hand.
     const RING: isize = 9;
     let (rows, columns) = map.dim();
@@ -185,7 +175,7 @@ fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed>
     };
     let mut found: Vec<(f32, usize, usize)> = Vec::new();
     for ((r, c), &value) in map.indexed_iter() {
-        if value < least {
+        if value < LEAST_CHANGE {
             continue;
         }
         let (row, column) = (r as isize, c as isize);
@@ -209,7 +199,7 @@ fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed>
             .collect();
         let around = ring.iter().sum::<f32>() / ring.len().max(1) as f32;
         let stands_out = value - around;
-        if stands_out >= least {
+        if stands_out >= LEAST_CHANGE {
             found.push((stands_out, r, c));
         }
     }
@@ -220,8 +210,8 @@ fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed>
             x: 2.0 * c as f64 + 0.5,
             y: 2.0 * r as f64 + 0.5,
             radius: spot_radius(map, r, c, map[(r, c)] - stands_out / 2.0),
-            strength: f64::from(stands_out),
-            changes,
+            likeness: 0.0,
+            changes: true,
         };
         if seeds
             .iter()
@@ -229,7 +219,7 @@ fn peaks(map: &Array2<f32>, least: f32, most: usize, changes: bool) -> Vec<Seed>
         {
             seeds.push(seed);
         }
-        if seeds.len() == most {
+        if seeds.len() == CHANGING {
             break;
         }
     }

@@ -43,7 +43,7 @@ pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
             (score, course, split.contrast)
         }
         _ if seed.changes => return None,
-        _ => (score_steady(&series), vec![1.0; frames], seed.strength),
+        _ => (STEADY * seed.likeness, vec![1.0; frames], 0.0),
     };
     let mut course = vec![None; window.frames.len()];
     for (&frame, value) in series.frames.iter().zip(values) {
@@ -184,7 +184,7 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
 }
 
 /// Rises from 0 to 1 about `middle`.
-fn rising(value: f64, middle: f64, softness: f64) -> f64 {
+pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
     1.0 / (1.0 + (-(value - middle) / softness).exp())
 }
 
@@ -215,6 +215,9 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let manner = (two_level * brisk).max(SWELLING * swelling(course));
     (manner * strong * local * bright * small * steady_states).powf(0.6)
 }
+
+/// What a steady spot is worth beside one that switches: glints and stickers are steady too.
+const STEADY: f64 = 0.9;
 
 /// What a light that swells and fades is worth beside one that switches: hands and shadows swell too.
 const SWELLING: f64 = 0.35;
@@ -262,21 +265,6 @@ fn state_spread(course: &[f64]) -> f64 {
         (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / values.len().max(1) as f64).sqrt()
     };
     spread(false).min(spread(true))
-}
-
-fn score_steady(series: &Series) -> f64 {
-    let mean = |values: &[[f64; 3]]| -> [f64; 3] {
-        std::array::from_fn(|k| values.iter().map(|v| v[k]).sum::<f64>() / values.len() as f64)
-    };
-    let (spot, ring) = (mean(&series.spot), mean(&series.ring));
-    let over = spot[0] - ring[0];
-    let colour = (spot[1] - ring[1]).hypot(spot[2] - ring[2]);
-    let stands_out = rising(over + colour, 60.0, 18.0);
-    // A painted part is as coloured as a lamp but not brighter than all about it.
-    let bright = rising(over, 20.0, 12.0);
-    // A steady spot is weaker evidence than one that switches: paper, glints and stickers are steady too.
-    const STEADY_PRIOR: f64 = 0.45;
-    STEADY_PRIOR * (stands_out * bright * emits(&spot)).powf(0.6)
 }
 
 /// The change is one that a source makes: it brings colour, or it goes to the top of the scale. What moves or is

@@ -212,7 +212,7 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
             x,
             y,
             radius: 3.0,
-            strength: 0.0,
+            likeness: 0.0,
             changes: false,
         })
 }

@@ -1,0 +1,141 @@
+//! Steady lamps: spots that look like a source in a single picture.
+//!
+//! A lamp that is lit overexposes its core and colours its rim and halo: a bright middle, a ring that is more strongly coloured
+//! than the middle and than the wider surround, in one hue. White paper, labels and glints are bright without the ring.
+
+use ndarray::Array2;
+
+use super::scan::Seed;
+use super::score::rising;
+
+/// Mean pictures of a scene, luma and the two colour differences about 128, on cells.
+pub(super) struct Picture<'a> {
+    pub luma: &'a Array2<f32>,
+    pub differences: [&'a Array2<f32>; 2],
+}
+
+/// Sizes of spots looked for: half widths of the middle, in cells.
+const SIZES: [usize; 5] = [1, 2, 3, 5, 8];
+/// Candidates handed on.
+const MOST: usize = 14;
+/// Least brightness of a middle over its surround, 8-bit steps, to be looked at closely.
+const LEAST_OVER: f64 = 8.0;
+/// Likeness below which a spot is dropped.
+const LEAST_LIKENESS: f64 = 0.05;
+
+/// The spots most like a lit lamp, best first, with their likeness, 0 to 1.
+pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
+    let sums = Sums::new(picture);
+    let (rows, columns) = picture.luma.dim();
+    let mut found: Vec<Seed> = Vec::new();
+    for half in SIZES {
+        let step = half.div_ceil(2);
+        for row in (half..rows.saturating_sub(half)).step_by(step) {
+            for column in (half..columns.saturating_sub(half)).step_by(step) {
+                if let Some(likeness) = sums.likeness(row, column, half) {
+                    found.push(Seed {
+                        x: 2.0 * column as f64 + 0.5,
+                        y: 2.0 * row as f64 + 0.5,
+                        radius: 2.0 * half as f64 + 1.0,
+                        likeness,
+                        changes: false,
+                    });
+                }
+            }
+        }
+    }
+    found.sort_by(|a, b| b.likeness.total_cmp(&a.likeness));
+    let mut kept: Vec<Seed> = Vec::new();
+    for seed in found {
+        let apart = |other: &Seed| (other.x - seed.x).hypot(other.y - seed.y) > 1.5 * other.radius.max(seed.radius);
+        if kept.iter().all(apart) {
+            kept.push(seed);
+        }
+        if kept.len() == MOST {
+            break;
+        }
+    }
+    kept
+}
+
+/// Summed-area tables of luma and colour differences.
+struct Sums([Array2<f64>; 3]);
+
+/// Means over an area.
+#[derive(Clone, Copy)]
+struct Means {
+    luma: f64,
+    blue: f64,
+    red: f64,
+}
+
+impl Sums {
+    fn new(picture: &Picture<'_>) -> Self {
+        let table = |plane: &Array2<f32>| {
+            let (rows, columns) = plane.dim();
+            let mut sums = Array2::zeros((rows + 1, columns + 1));
+            for r in 0..rows {
+                let mut row = 0.0;
+                for c in 0..columns {
+                    row += f64::from(plane[(r, c)]);
+                    sums[(r + 1, c + 1)] = sums[(r, c + 1)] + row;
+                }
+            }
+            sums
+        };
+        Self([table(picture.luma), table(picture.differences[0]), table(picture.differences[1])])
+    }
+
+    /// Sum and count of cells over the square of half width `half`, cut at the edges.
+    fn square(&self, row: usize, column: usize, half: usize) -> ([f64; 3], f64) {
+        let (rows, columns) = (self.0[0].nrows() - 1, self.0[0].ncols() - 1);
+        let (r0, r1) = (row.saturating_sub(half), (row + half + 1).min(rows));
+        let (c0, c1) = (column.saturating_sub(half), (column + half + 1).min(columns));
+        let sums = [0, 1, 2].map(|k| {
+            let t = &self.0[k];
+            t[(r1, c1)] - t[(r0, c1)] - t[(r1, c0)] + t[(r0, c0)]
+        });
+        (sums, ((r1 - r0) * (c1 - c0)) as f64)
+    }
+
+    /// Means over the square ring between two half widths.
+    fn ring(&self, row: usize, column: usize, inner: usize, outer: usize) -> Means {
+        let (big, big_count) = self.square(row, column, outer);
+        let (small, small_count) = self.square(row, column, inner);
+        let count = (big_count - small_count).max(1.0);
+        Means {
+            luma: (big[0] - small[0]) / count,
+            blue: (big[1] - small[1]) / count - 128.0,
+            red: (big[2] - small[2]) / count - 128.0,
+        }
+    }
+
+    /// How much a spot looks like a lit lamp; `None` if hardly at all.
+    fn likeness(&self, row: usize, column: usize, half: usize) -> Option<f64> {
+        let (middle, count) = self.square(row, column, half - half.div_ceil(3));
+        let middle =
+            Means { luma: middle[0] / count, blue: middle[1] / count - 128.0, red: middle[2] / count - 128.0 };
+        let rim = self.ring(row, column, half, 2 * half + 1);
+        let far = self.ring(row, column, 2 * half + 2, 4 * half + 3);
+        let over = middle.luma - far.luma.max(rim.luma);
+        if over < LEAST_OVER {
+            return None;
+        }
+        let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
+        let own = middle.blue.hypot(middle.red);
+        let rim_colour = rim.blue.hypot(rim.red);
+        // A middle as coloured as its rim is a dim lamp or a painted part: only brightness can tell.
+        let hollow = rising(rim_colour - own, 4.0, 6.0);
+        let brightness = rising(middle.luma + 0.8 * own, 195.0, 14.0);
+        let stands_out = rising(over, 34.0, 9.0);
+        let coloured = rising(halo, 13.0, 3.5);
+        // Rim and halo have one hue: what the rim has more than the far ring points the same way as its own colour.
+        let (du, dv) = (rim.blue - far.blue, rim.red - far.red);
+        let one_hue =
+            ((rim.blue * du + rim.red * dv) / (rim_colour * halo).max(1e-6)).clamp(0.0, 1.0);
+        let lamp = stands_out * coloured * brightness * one_hue * (0.35 + 0.65 * hollow);
+        let white = 0.3 * rising(middle.luma, 238.0, 5.0) * rising(over, 70.0, 12.0);
+        let likeness = lamp.max(white);
+        (likeness > LEAST_LIKENESS).then_some(likeness)
+    }
+}
