@@ -85,11 +85,11 @@ impl Case<'_> {
         }
     }
 
-    /// A row is decided when it is probable enough, its order was seen if it has one, and the best single story of the
-    /// clip ends in it too.
+    /// A row is decided when it is probable enough, its order was seen if it has one, the clip is fast enough to show its
+    /// rhythm and not just an alias, and the best single story of the clip ends in it too.
     fn decided(&self, row: usize, posterior: &[f64]) -> bool {
         let ends_in = self.whole.path.last().is_some_and(|stretch| stretch.state == row);
-        let alone = self.group_of(row).len() == 1;
+        let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none();
         alone
             && ends_in
             && posterior[row] >= self.settings.decide_at
@@ -99,6 +99,16 @@ impl Case<'_> {
     /// Probability that the order of a row was seen, given the row; 1 for a row without parts.
     fn order_seen(&self, row: usize) -> f64 {
         self.whole.ordered[row].map_or(1.0, |ordered| (ordered - self.whole.last[row]).exp())
+    }
+
+    /// A frame rate that would do, where the clip's is too slow for the row or for another one in the best story.
+    fn too_fast(&self, row: usize) -> Option<f64> {
+        let told = self.whole.path.iter().map(|stretch| stretch.state);
+        let rows: Vec<usize> = told
+            .filter(|state| *state < self.table.meanings.len())
+            .chain([row])
+            .collect();
+        settle::faster(self.table, &rows, self.filmed.fps)
     }
 
     fn group_of(&self, row: usize) -> Vec<usize> {
@@ -118,7 +128,9 @@ impl Case<'_> {
         let second = rest.first().filter(|rival| rival.probability >= unlisted);
         let group_probability: f64 = group.iter().map(|row| posterior[*row]).sum();
         let mut settle = Vec::new();
-        if group_probability < self.settings.decide_at {
+        if let Some(fps) = self.too_fast(best) {
+            settle.push(Settle::FasterFrames { fps });
+        } else if group_probability < self.settings.decide_at {
             let wanted = (self.settings.decide_at / (1.0 - self.settings.decide_at)).ln();
             settle = match second {
                 Some(second) => {

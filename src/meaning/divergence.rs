@@ -71,7 +71,7 @@ fn fit(pattern: &Pattern, trace: &crate::trace::Trace) -> f64 {
         .iter()
         .map(|part| score::evidence(&part.pattern, &watch, 0.0))
         .collect();
-    let free = Free::new(&watch, &colours(pattern));
+    let free = Free::new(&watch, &colours(pattern), &[pattern]);
     let parts: Vec<_> = parts.iter().zip(&spans).collect();
     sequence::evidence(&parts, &free.any, &cuts).any.whole()
 }

@@ -158,15 +158,21 @@ impl Lattice<'_> {
             .filter(move |other| *other != state && !(state == unlisted && self.sequences[*other]))
     }
 
+    /// Whether a stretch may be of a state. One that the end of the clip cuts off may have lasted much longer, so there
+    /// every row may compete as soon as any is established.
     fn may_stay(&self, from: usize, to: usize, state: usize) -> bool {
-        self.cuts.between_s(from, to) >= self.stays[state]
+        let shortest_s = if to + 1 == self.cuts.len() {
+            ESTABLISHED_S
+        } else {
+            self.stays[state]
+        };
+        self.cuts.between_s(from, to) >= shortest_s
     }
 
     /// A change costs its price, one choice among the other meanings, and one among the places.
     fn price(&self, changes: usize, to: usize) -> f64 {
-        CHANGE * (changes as f64).powf(CHANGE_GROWTH)
-            - (self.spans.len() as f64 - 1.0).max(1.0).ln()
-            - 0.5 * (to as f64).ln()
+        let others = (self.spans.len() as f64 - 1.0).max(1.0);
+        CHANGE * (changes as f64).powf(CHANGE_GROWTH) - others.ln() - 0.5 * (to as f64).ln()
     }
 
     /// Log weight of `state` as the last established one, over all paths.

@@ -3,6 +3,7 @@
 //! It may be dark, lit in one colour, change at will, or drift. Changes cost: a light that changes often is better
 //! explained by a rhythm, if the table has the right one, and better by this rival if it has not.
 
+use super::flashing;
 use super::math::log_sum;
 use super::score;
 use super::spans::Spans;
@@ -12,11 +13,12 @@ use crate::colour::ColourName;
 use crate::table::{Pattern, Shade};
 use crate::trace::Trace;
 
-/// Weights of what an unlisted light may do, before looking: dark, lit, changing, drifting. Guessed: most states that a
+/// Weights of what an unlisted light may do, before looking: dark, lit, changing at will, flashing evenly, drifting. Guessed: most states that a
 /// table forgets are rhythms.
 const DARK: f64 = 0.1;
 const LIT: f64 = 0.2;
-const CHANGING: f64 = 0.6;
+const CHANGING: f64 = 0.4;
+const FLASHING: f64 = 0.2;
 const DRIFTING: f64 = 0.1;
 
 /// Weight of colours that the table does not list for the light.
@@ -43,7 +45,7 @@ pub(super) struct Free {
 }
 
 impl Free {
-    pub(super) fn new(watch: &Watch, colours: &[ColourName]) -> Self {
+    pub(super) fn new(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Self {
         let weighted = |pattern: &Pattern, weight: f64| {
             let evidence = score::evidence(pattern, watch, 0.0);
             Spans::from_fn(evidence.cuts(), |a, b| evidence.at(a, b) + weight.ln())
@@ -61,8 +63,17 @@ impl Free {
             .collect();
         let moving = moving(watch, colours);
         let foreign = foreign(watch, colours);
+        let flashing = flashing(watch, colours, listed);
         let any = Spans::from_fn(dark.cuts(), |a, b| {
-            let known = [dark.at(a, b), moving.at(a, b), foreign + constant_any(&lit, a, b)];
+            let even = flashing
+                .as_ref()
+                .map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
+            let known = [
+                dark.at(a, b),
+                moving.at(a, b),
+                foreign + constant_any(&lit, a, b),
+                even,
+            ];
             log_sum(
                 known
                     .into_iter()
@@ -109,6 +120,24 @@ fn foreign(watch: &Watch, colours: &[ColourName]) -> f64 {
             .fold(f64::NEG_INFINITY, f64::max)
     };
     FOREIGN.ln() + of(false) - of(true)
+}
+
+/// Equal flashes that no row has.
+fn flashing(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<Spans> {
+    let measured = flashing::measure(watch)?;
+    if listed
+        .iter()
+        .any(|pattern| measured.is_listed(pattern, watch.span_s))
+    {
+        return None;
+    }
+    let names = watch.trace.tints.first().map(|tint| tint.names)?;
+    let colour = *colours
+        .iter()
+        .max_by(|a, b| names.of(**a).total_cmp(&names.of(**b)))?;
+    let spans = measured.evidence(colour, watch);
+    let weight = FLASHING.ln() - (colours.len() as f64).ln();
+    Some(Spans::from_fn(spans.cuts(), |a, b| spans.at(a, b) + weight))
 }
 
 /// Changing or drifting.

@@ -13,6 +13,7 @@ mod divergence;
 mod doubts;
 mod episodes;
 mod expected;
+mod flashing;
 mod free;
 mod grid;
 mod math;

@@ -40,7 +40,10 @@ pub(super) struct LightEvidence<'t> {
 impl<'t> LightEvidence<'t> {
     pub(super) fn new(table: &LightTable, light: usize, trace: &'t Trace, cuts: &Cuts) -> Self {
         let watch = Watch::new(trace, cuts);
-        let free = Free::new(&watch, &table.lights[light].colours);
+        let listed: Vec<&Pattern> = (0..table.meanings.len())
+            .filter_map(|row| shown(table, row, light))
+            .collect();
+        let free = Free::new(&watch, &table.lights[light].colours, &listed);
         Self { watch, free }
     }
 

@@ -21,12 +21,13 @@ const EDGE_SD: f64 = 0.22;
 const SWELL_SD: f64 = 0.2;
 
 /// Share of frames that are spoilt in ways nobody models (a key frame, a hand, a glint), and the density of their
-/// levels. Together they bound what one frame can say against a row, to about five nats before tempering.
-const SPOILT: f64 = 0.03;
+/// levels. Together they bound what one frame can say against a row, to about seven nats before tempering: a single dark
+/// frame turns nothing, a dark frame every second is an eclipse.
+const SPOILT: f64 = 0.005;
 const SPOILT_DENSITY: f64 = 0.4;
 
-/// Neighbouring frames share auto-exposure, compression and focus, so they do not err independently: evidence counts as
-/// one witness a tenth of a second, whatever the frame rate. Guessed; a calibration on real clips should replace it.
+/// Neighbouring frames share auto-exposure, compression and focus, so they do not err independently: a clip counts as one
+/// witness a tenth of a second, whatever its frame rate. Guessed; a calibration on real clips should replace it.
 const WITNESS_S: f64 = 0.1;
 
 /// What a pattern does within one exposure.

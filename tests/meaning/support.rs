@@ -226,9 +226,12 @@ pub(crate) fn film(lamp: Lamp, camera: Camera, sure: f64, rng: &mut Pcg64) -> Tr
 type Taken = (f64, f64, Option<ColourName>);
 
 /// Scales levels so that the usual lit level is 1, as a trace does, and forgets the colour of frames too faint to tell:
-/// usual is the median of the frames above half of the brightest.
+/// usual is the median of the frames above half of the
+/// brightest, which one frame in twenty surpasses, so that noise alone is not taken for light.
 fn normalise(taken: &mut [Taken]) {
-    let brightest = taken.iter().map(|frame| frame.1).fold(0.0, f64::max);
+    let mut levels: Vec<f64> = taken.iter().map(|frame| frame.1).collect();
+    levels.sort_by(f64::total_cmp);
+    let brightest = levels[levels.len() * 19 / 20];
     if brightest > 0.3 {
         let mut lit: Vec<f64> = taken
             .iter()

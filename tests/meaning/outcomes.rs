@@ -1,0 +1,142 @@
+//! Groups, photos, several lights, and how fast patterns part.
+
+use lampwise::colour::ColourName::{Amber, Green, Red};
+use lampwise::meaning::{Outcome, Settings, Settle, assign, divergence, fit, read};
+use lampwise::table::Shade;
+use lampwise::trace::Sighting;
+
+use crate::support::{Camera, OFF, cycle, dark, film, fixed, lit, rng, shade_at, table, table_of};
+use crate::tally::{cia_table, read_one};
+
+/// Two rows of one look: no clip parts them, so the reading names both and asks.
+#[test]
+fn rows_of_equal_look_are_a_group_and_a_question() {
+    let blink = || cycle(vec![lit(Amber, 500.0), dark(500.0)]);
+    let table = table(
+        &[Amber],
+        vec![
+            ("updating", blink()),
+            ("door-open", blink()),
+            ("ready", fixed(Amber)),
+            ("off", OFF),
+        ],
+    );
+    let trace = film(
+        &|at| shade_at(&blink(), at, 1.0),
+        Camera::new(30.0, 8.0),
+        0.95,
+        &mut rng(12_000),
+    );
+    let reading = read_one(&table, &trace);
+    assert_eq!(reading.outcome, Outcome::Undecided);
+    assert_eq!(reading.settle, [Settle::Ask { rows: vec![0, 1] }], "{reading:?}");
+    let rows: Vec<usize> = reading.rivals.iter().map(|rival| rival.row).collect();
+    assert_eq!(rows[..2], [0, 1], "{reading:?}");
+    assert!((reading.rivals[0].probability - 0.5).abs() < 0.03, "{reading:?}");
+}
+
+#[test]
+fn a_photo_asks_for_a_clip_where_rhythms_are_possible() {
+    let mut rng = rng(13_000);
+    let trace = film(
+        &|_| Shade::Lit(Green, 1.0),
+        Camera::new(30.0, 1.0 / 30.0),
+        0.95,
+        &mut rng,
+    );
+    let reading = read(&cia_table(), &[Some(&trace)], true, &Settings::default());
+    assert_eq!(reading.outcome, Outcome::Undecided);
+    // Lit at an instant: all rows but "off" may be meant, "on" the likeliest.
+    assert_eq!(reading.rivals[0].row, 1, "{reading:?}");
+    assert!(reading.rivals.len() >= 7, "{reading:?}");
+    assert!(
+        matches!(reading.settle[..], [Settle::FilmInstead { seconds }] if seconds >= 5.0),
+        "{reading:?}"
+    );
+}
+
+#[test]
+fn a_photo_decides_between_fixed_lights_of_far_colours() {
+    let table = table(
+        &[Green, Red],
+        vec![("ready", fixed(Green)), ("fault", fixed(Red)), ("off", OFF)],
+    );
+    let trace = film(
+        &|_| Shade::Lit(Red, 1.0),
+        Camera::new(30.0, 1.0 / 30.0),
+        0.98,
+        &mut rng(14_000),
+    );
+    let reading = read(&table, &[Some(&trace)], true, &Settings::default());
+    assert_eq!(reading.outcome, Outcome::Decided { row: 1 }, "{reading:?}");
+}
+
+#[test]
+fn without_a_usable_trace_the_light_is_unseen() {
+    let table = cia_table();
+    let none = read(&table, &[None], false, &Settings::default());
+    assert_eq!(none.outcome, Outcome::Unseen);
+    let mut trace = film(
+        &|_| Shade::Lit(Green, 1.0),
+        Camera::new(30.0, 6.0),
+        0.95,
+        &mut rng(15_000),
+    );
+    for sample in &mut trace.samples {
+        sample.sighting = Sighting::OutOfFrame;
+    }
+    let reading = read_one(&table, &trace);
+    assert_eq!(reading.outcome, Outcome::Unseen);
+    assert!(reading.rivals.is_empty() && reading.timeline.is_empty());
+}
+
+/// Two lamps: the row is told by both together, and the lamps are told apart by what they do.
+#[test]
+fn two_lights_are_assigned_and_read_together() {
+    let blink = |colour| cycle(vec![lit(colour, 500.0), dark(500.0)]);
+    let table = table_of(
+        &[&[Green], &[Amber]],
+        vec![
+            ("running", vec![(0, fixed(Green)), (1, OFF)]),
+            ("measuring", vec![(0, fixed(Green)), (1, blink(Amber))]),
+            ("battery-low", vec![(0, blink(Green)), (1, fixed(Amber))]),
+        ],
+    );
+    let mut rng = rng(16_000);
+    let camera = Camera::new(30.0, 8.0);
+    let green = film(&|_| Shade::Lit(Green, 1.0), camera, 0.95, &mut rng);
+    let amber = film(&|at| shade_at(&blink(Amber), at, 1.0), camera, 0.95, &mut rng);
+    let found = assign(&table, &[&amber, &green]);
+    assert_eq!(found.lamp_of_light, [Some(1), Some(0)]);
+    let reading = read(&table, &[Some(&green), Some(&amber)], false, &Settings::default());
+    assert_eq!(reading.outcome, Outcome::Decided { row: 1 }, "{reading:?}");
+    let scores = fit(&table, 1, &amber);
+    assert!(
+        scores[1].over_free > 0.0 && scores[0].over_free < -5.0 && scores[2].over_free < -5.0,
+        "{scores:?}"
+    );
+    let one = assign(&table, &[&green]);
+    assert_eq!(one.lamp_of_light, [Some(0), None]);
+}
+
+/// One second of filming tells far rhythms apart fast, equal ones never, and colours by no rhythm.
+#[test]
+fn divergence_ranks_pairs_as_they_are() {
+    let blink = |ms| cycle(vec![lit(Green, ms), dark(ms)]);
+    let far = divergence(&blink(200.0), &fixed(Green), 30.0);
+    let near = divergence(&blink(500.0), &blink(550.0), 30.0);
+    let same = divergence(&blink(500.0), &blink(500.0), 30.0);
+    let colour = divergence(&fixed(Green), &fixed(Red), 30.0);
+    assert!(far.timing_nats_per_s > 3.0, "{far:?}");
+    assert!(near.timing_nats_per_s < 0.1 * far.timing_nats_per_s, "{near:?}");
+    assert_eq!((same.timing_nats_per_s, same.colours_differ), (0.0, false));
+    assert_eq!((colour.timing_nats_per_s, colour.colours_differ), (0.0, true));
+    // 30 ms flashes fall between the frames of a short exposure, but not at 240 frames a second.
+    let flicker = cycle(vec![lit(Green, 20.0), dark(20.0)]);
+    let slow = divergence(&flicker, &fixed(Green), 25.0);
+    let fast = divergence(&flicker, &fixed(Green), 240.0);
+    assert!(
+        slow.timing_nats_per_s < 0.5 && fast.timing_nats_per_s > 3.0,
+        "{slow:?} {fast:?}"
+    );
+}
