@@ -47,7 +47,8 @@ pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
     found.sort_by(|a, b| b.likeness.total_cmp(&a.likeness));
     let mut kept: Vec<Seed> = Vec::new();
     for seed in found {
-        let apart = |other: &Seed| (other.x - seed.x).hypot(other.y - seed.y) > 1.5 * other.radius.max(seed.radius);
+        let apart =
+            |other: &Seed| (other.x - seed.x).hypot(other.y - seed.y) > 1.5 * other.radius.max(seed.radius);
         if kept.iter().all(apart) {
             kept.push(seed);
         }
@@ -83,7 +84,11 @@ impl Sums {
             }
             sums
         };
-        Self([table(picture.luma), table(picture.differences[0]), table(picture.differences[1])])
+        Self([
+            table(picture.luma),
+            table(picture.differences[0]),
+            table(picture.differences[1]),
+        ])
     }
 
     /// Sum and count of cells over the square of half width `half`, cut at the edges.
@@ -113,8 +118,11 @@ impl Sums {
     /// How much a spot looks like a lit lamp; `None` if hardly at all.
     fn likeness(&self, row: usize, column: usize, half: usize) -> Option<f64> {
         let (middle, count) = self.square(row, column, half - half.div_ceil(3));
-        let middle =
-            Means { luma: middle[0] / count, blue: middle[1] / count - 128.0, red: middle[2] / count - 128.0 };
+        let middle = Means {
+            luma: middle[0] / count,
+            blue: middle[1] / count - 128.0,
+            red: middle[2] / count - 128.0,
+        };
         let rim = self.ring(row, column, half, 2 * half + 1);
         let far = self.ring(row, column, 2 * half + 2, 4 * half + 3);
         let over = middle.luma - far.luma.max(rim.luma);
@@ -131,8 +139,7 @@ impl Sums {
         let coloured = rising(halo, 13.0, 3.5);
         // Rim and halo have one hue: what the rim has more than the far ring points the same way as its own colour.
         let (du, dv) = (rim.blue - far.blue, rim.red - far.red);
-        let one_hue =
-            ((rim.blue * du + rim.red * dv) / (rim_colour * halo).max(1e-6)).clamp(0.0, 1.0);
+        let one_hue = ((rim.blue * du + rim.red * dv) / (rim_colour * halo).max(1e-6)).clamp(0.0, 1.0);
         let lamp = stands_out * coloured * brightness * one_hue * (0.35 + 0.65 * hollow);
         let white = 0.3 * rising(middle.luma, 238.0, 5.0) * rising(over, 70.0, 12.0);
         let likeness = lamp.max(white);
