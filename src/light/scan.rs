@@ -21,12 +21,15 @@ pub(super) struct Seed {
 }
 
 /// Changing candidates that are looked at more closely.
-const CHANGING: usize = 48;
+const CHANGING: usize = 150;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// Lowest, highest and mean samples of every cell of the scene over a window.
+/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is kept too and used, so
+/// that one misplaced frame does not make the whole scene look as if it had changed.
 pub(super) struct Scan {
+    lowest: [Array2<u8>; 3],
     low: [Array2<u8>; 3],
+    highest: [Array2<u8>; 3],
     high: [Array2<u8>; 3],
     mean: [Array2<f32>; 3],
     seen: Array2<u32>,
@@ -37,7 +40,9 @@ impl Scan {
         let (rows, columns) = window.dim();
         let cells = (rows.div_ceil(2), columns.div_ceil(2));
         let mut scan = Self {
+            lowest: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
             low: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
+            highest: [(); 3].map(|()| Array2::zeros(cells)),
             high: [(); 3].map(|()| Array2::zeros(cells)),
             mean: [(); 3].map(|()| Array2::zeros(cells)),
             seen: Array2::zeros(cells),
@@ -73,10 +78,11 @@ impl Scan {
                 self.seen[(row, column)] += 1;
                 for (k, plane) in planes.iter().enumerate() {
                     let value = plane[at];
-                    let low = &mut self.low[k][(row, column)];
-                    *low = value.min(*low);
-                    let high = &mut self.high[k][(row, column)];
-                    *high = value.max(*high);
+                    let here = (row, column);
+                    self.low[k][here] = self.low[k][here].min(value.max(self.lowest[k][here]));
+                    self.lowest[k][here] = self.lowest[k][here].min(value);
+                    self.high[k][here] = self.high[k][here].max(value.min(self.highest[k][here]));
+                    self.highest[k][here] = self.highest[k][here].max(value);
                     self.mean[k][(row, column)] += f32::from(value);
                 }
             }

@@ -160,7 +160,10 @@ impl Clip {
                 }
             });
         }
-        for candidate in found.into_iter().take(LAMPS.saturating_sub(self.lamps.len())) {
+        for candidate in found {
+            if self.lamps.len() == LAMPS && !self.drop_weaker(&candidate, &mut courses) {
+                break;
+            }
             let glimpses = self.times[..before]
                 .iter()
                 .map(|&time_s| Glimpse::unseen(time_s))
@@ -175,10 +178,23 @@ impl Clip {
         courses
     }
 
+    /// Drops the least lamp-like of the known ones if `candidate` is a better one. A lamp that was pointed to stays.
+    fn drop_weaker(&mut self, candidate: &Scored, courses: &mut Vec<Scored>) -> bool {
+        let weakest =
+            (0..self.lamps.len()).min_by(|&a, &b| self.lamps[a].score.total_cmp(&self.lamps[b].score));
+        let Some(weakest) = weakest.filter(|&i| self.lamps[i].score < candidate.score) else {
+            return false;
+        };
+        self.lamps.remove(weakest);
+        courses.remove(weakest);
+        true
+    }
+
     fn followed(self) -> Vec<Followed> {
         let factor = self.reducer.factor() as f64;
+        let best = self.lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
         let shake = (self.shake.0 / self.shake.1.max(1) as f64).sqrt() * factor;
-        let count = self.lamps.len();
+        let count = self.lamps.iter().filter(|lamp| lamp.score > 0.5 * best).count();
         let mut followed: Vec<Followed> = self
             .lamps
             .into_iter()
@@ -196,7 +212,16 @@ impl Clip {
             })
             .collect();
         followed.sort_by(|a, b| b.score.total_cmp(&a.score));
-        followed
+        let mut apart: Vec<Followed> = Vec::new();
+        for lamp in followed {
+            // Two seeds may have settled on one lamp.
+            let near =
+                |other: &Followed| (other.x - lamp.x).hypot(other.y - lamp.y) < other.radius.max(lamp.radius);
+            if !apart.iter().any(near) {
+                apart.push(lamp);
+            }
+        }
+        apart
     }
 }
 
