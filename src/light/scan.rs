@@ -65,13 +65,16 @@ impl Scan {
         let (rows, columns) = luma.dim();
         let place = kept.placed.scene;
         for row in 0..self.seen.nrows() {
-            // The centre of a cell, in pixels, is at 2 i + 0.5.
-            let (mut px, mut py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
+            // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and `floor` is a call
+            // on the oldest processors.
+            let (px, py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
+            let (mut px, mut py) = (fixed(px * 0.5 + 0.25), fixed(py * 0.5 + 0.25));
+            let (step_x, step_y) = (fixed(place.c), fixed(place.s));
             for column in 0..self.seen.ncols() {
-                let (cx, cy) = ((px * 0.5 + 0.25).floor(), (py * 0.5 + 0.25).floor());
-                px += 2.0 * place.c;
-                py += 2.0 * place.s;
-                if !(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64) {
+                let (cx, cy) = (px >> 16, py >> 16);
+                px += step_x;
+                py += step_y;
+                if !(cx >= 0 && cy >= 0 && cx < columns as i64 && cy < rows as i64) {
                     continue;
                 }
                 let at = (cy as usize, cx as usize);
@@ -138,17 +141,29 @@ impl Scan {
     }
 }
 
+/// 48.16 fixed point.
+fn fixed(v: f64) -> i64 {
+    (v * 65536.0) as i64
+}
+
 fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
     let (rows, columns) = luma.dim();
-    Array2::from_shape_fn((rows.div_ceil(2), columns.div_ceil(2)), |(r, c)| {
-        let (r0, c0) = (2 * r, 2 * c);
-        let (r1, c1) = ((r0 + 1).min(rows - 1), (c0 + 1).min(columns - 1));
-        let sum = [(r0, c0), (r0, c1), (r1, c0), (r1, c1)]
-            .map(|at| u16::from(luma[at]))
-            .iter()
-            .sum::<u16>();
-        u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
-    })
+    let mut cells = Array2::zeros((rows.div_ceil(2), columns.div_ceil(2)));
+    for (r, mut out) in cells.rows_mut().into_iter().enumerate() {
+        let (above, below) = (luma.row(2 * r), luma.row((2 * r + 1).min(rows - 1)));
+        let (above, below) = (above.as_slice(), below.as_slice());
+        let (Some(above), Some(below)) = (above, below) else {
+            continue;
+        };
+        for (value, (a, b)) in out.iter_mut().zip(above.chunks(2).zip(below.chunks(2))) {
+            let sum: u16 = [a[0], a[a.len() - 1], b[0], b[b.len() - 1]]
+                .map(u16::from)
+                .iter()
+                .sum();
+            *value = u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX);
+        }
+    }
+    cells
 }
 
 /// The `pick` (min or max) over a square of `2 half + 1` cells.

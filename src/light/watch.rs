@@ -48,8 +48,13 @@ impl Watcher {
         Self { at, clip: None }
     }
 
-    /// Takes the next frame.
+    /// Takes the next frame. Pictures of a few pixels show no lamp and are passed over.
     pub fn watch(&mut self, frame: &Frame<'_>) {
+        /// Shortest side in which a lamp and its surround can be told, pixels.
+        const LEAST_SIDE: usize = 24;
+        if frame.width.min(frame.height) < LEAST_SIDE {
+            return;
+        }
         let clip = self.clip.get_or_insert_with(|| Clip::new(frame));
         clip.take(frame);
         if clip.window.is_full() {
