@@ -105,7 +105,7 @@ impl Reducer {
                 bits,
             } => {
                 let step = if bits > 8 { 2 } else { 1 };
-                let block = (self.factor * 2 >> shift_x, self.factor * 2 >> shift_y);
+                let block = ((2 * self.factor) >> shift_x, (2 * self.factor) >> shift_y);
                 let size = (
                     frame.width.div_ceil(1 << shift_x),
                     frame.height.div_ceil(1 << shift_y),

@@ -74,10 +74,13 @@ impl Scan {
                 let (cx, cy) = (px >> 16, py >> 16);
                 px += step_x;
                 py += step_y;
-                if !(cx >= 0 && cy >= 0 && cx < columns as i64 && cy < rows as i64) {
+                let (Ok(cx), Ok(cy)) = (usize::try_from(cx), usize::try_from(cy)) else {
+                    continue;
+                };
+                if cx >= columns || cy >= rows {
                     continue;
                 }
-                let at = (cy as usize, cx as usize);
+                let at = (cy, cx);
                 self.seen[(row, column)] += 1;
                 for (k, plane) in planes.iter().enumerate() {
                     let value = plane[at];
@@ -199,7 +202,7 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
         if value < LEAST_CHANGE {
             continue;
         }
-        let (row, column) = (r as isize, c as isize);
+        let (row, column) = (r.cast_signed(), c.cast_signed());
         let neighbours = (-1..=1).flat_map(|dr| (-1..=1).map(move |dc| (dr, dc)));
         // Of equal neighbours the first in reading order stands for all.
         let is_top = neighbours.filter(|&d| d != (0, 0)).all(|(dr, dc)| {

@@ -139,31 +139,9 @@ impl Clip {
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
         let mut found = without_echoes(scored);
-        let mut courses: Vec<Scored> = Vec::new();
+        let mut courses = Vec::with_capacity(LAMPS);
         for lamp in &mut self.lamps {
-            let near = found
-                .iter()
-                .position(|candidate| is_same(&lamp.seed, &candidate.seed));
-            courses.push(match near {
-                Some(index) => {
-                    let candidate = found.remove(index);
-                    lamp.score = lamp.score.max(candidate.score);
-                    candidate
-                }
-                None => {
-                    let seed = Seed {
-                        changes: false,
-                        ..lamp.seed
-                    };
-                    let course = vec![None; self.window.frames.len()];
-                    score(&self.window, &seed).unwrap_or(Scored {
-                        seed,
-                        score: 0.0,
-                        course,
-                        contrast: 0.0,
-                    })
-                }
-            });
+            courses.push(seen_again(lamp, &mut found, &self.window));
         }
         for candidate in found {
             if self.lamps.len() == LAMPS && !self.drop_weaker(&candidate, &mut courses) {
@@ -245,6 +223,28 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
             likeness: 0.0,
             changes: false,
         })
+}
+
+/// What a known lamp did in this window. A candidate in its place is taken out of those found; without one it did not change.
+fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window) -> Scored {
+    if let Some(index) = found
+        .iter()
+        .position(|candidate| is_same(&lamp.seed, &candidate.seed))
+    {
+        let candidate = found.remove(index);
+        lamp.score = lamp.score.max(candidate.score);
+        return candidate;
+    }
+    let seed = Seed {
+        changes: false,
+        ..lamp.seed
+    };
+    score(window, &seed).unwrap_or(Scored {
+        seed,
+        score: 0.0,
+        course: vec![None; window.frames.len()],
+        contrast: 0.0,
+    })
 }
 
 fn is_same(known: &Seed, new: &Seed) -> bool {
