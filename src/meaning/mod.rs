@@ -22,6 +22,7 @@ mod read;
 mod reading;
 mod rows;
 mod score;
+mod search;
 mod sequence;
 mod settings;
 mod settle;

@@ -17,8 +17,11 @@ const DARK_SD: f64 = 0.05;
 const LIT_SD: f64 = 0.13;
 /// Spread of a frame lit for a part of its exposure: the edge's place and the clipping are known only roughly. Guessed.
 const EDGE_SD: f64 = 0.22;
-/// Spread of a swelling light: tables say that it swells, not along which curve. Guessed.
-const SWELL_SD: f64 = 0.2;
+/// Spread of a swelling light about the nearest of the curves tried. Guessed.
+const SWELL_SD: f64 = 0.1;
+/// Spread of the level of a drifting light about the one before, where nothing says which way it goes. Guessed: wider
+/// than the swing that auto-exposure gives a fixed light.
+const DRIFT_SD: f64 = 0.2;
 
 /// Share of frames that are spoilt in ways nobody models (a key frame, a hand, a glint), and the density of their
 /// levels. Together they bound what one frame can say against a row, to about seven nats before tempering: a single dark
@@ -186,8 +189,8 @@ pub(super) fn level_density(level: f64, expected: f64, sd: f64) -> f64 {
     (1.0 - SPOILT) * bell + SPOILT * SPOILT_DENSITY
 }
 
-/// Spread of the level of a drifting light about the one before: as wide as that of a swelling row, so that the slow
-/// swing of auto-exposure on a fixed light is not taken for a drift.
+/// Spread of the level of a drifting light about the one before: so wide that the slow swing of
+/// auto-exposure on a fixed light is not taken for a drift.
 pub(super) fn drift_sd(level_sd: f64) -> f64 {
-    level_sd.hypot(SWELL_SD)
+    level_sd.hypot(DRIFT_SD)
 }
