@@ -7,11 +7,27 @@ use super::math::{log_less, log_sum};
 use super::spans::Spans;
 use super::watch::Watch;
 use super::{score, sequence};
-use crate::table::{LightTable, Pattern};
+use crate::table::{LightTable, Pattern, Shade, same_look};
 use crate::trace::Trace;
 
 /// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
 const EARLY: f64 = 0.6;
+
+/// Chance that a lamp which was lit or flashed in view is not among the candidates found. Guessed from rendered clips;
+/// a lamp outside the picture is the reader's to notice.
+const MISSED: f64 = 0.03;
+
+/// Chance that a light of which a row says nothing is dark.
+const DARK_UNSAID: f64 = 0.5;
+
+/// Log chance that no lamp is found for a light that does this; a dark lamp never is.
+pub(super) fn unfound(pattern: Option<&Pattern>) -> f64 {
+    match pattern {
+        Some(Pattern::Constant(Shade::Dark)) => 0.0,
+        Some(_) => MISSED.ln(),
+        None => DARK_UNSAID.ln(),
+    }
+}
 
 /// Evidence of one row.
 pub(super) struct RowSpans {
@@ -69,8 +85,25 @@ impl<'t> LightEvidence<'t> {
 }
 
 impl Evidence {
-    /// `lights[i]` is the trace of light `i` of the table; a light without one carries no evidence.
+    /// `lights[i]` is the trace of light `i` of the table; a light without one is the likelier dark.
     pub(super) fn new(table: &LightTable, lights: &[Option<LightEvidence>], cuts: &Cuts) -> Self {
+        let mut evidence = Self::of_one(table, lights, cuts);
+        for (light, _) in lights.iter().enumerate().filter(|(_, light)| light.is_none()) {
+            for (row, spans) in evidence.rows.iter_mut().enumerate() {
+                let chance = unfound(shown(table, row, light));
+                spans.any.weigh(chance);
+                if let Some(ordered) = &mut spans.ordered {
+                    ordered.weigh(chance);
+                }
+            }
+            evidence.unlisted.weigh(unfound(None));
+            evidence.anything.weigh(unfound(None));
+        }
+        evidence
+    }
+
+    /// The same, where a light without a trace carries no evidence.
+    pub(super) fn of_one(table: &LightTable, lights: &[Option<LightEvidence>], cuts: &Cuts) -> Self {
         let none = Spans::from_fn(cuts.len(), |_, _| 0.0);
         let mut anything = none.clone();
         for light in lights.iter().flatten() {
@@ -155,5 +188,9 @@ fn covered(table: &LightTable, row: usize, lights: &[Option<LightEvidence>], non
 
 /// Rows without those that look like an earlier one.
 fn distinct(table: &LightTable) -> impl Iterator<Item = usize> {
-    super::alike::groups(table).into_iter().map(|group| group[0])
+    let later: Vec<usize> = same_look(table)
+        .into_iter()
+        .flat_map(|group| group.into_iter().skip(1))
+        .collect();
+    (0..table.meanings.len()).filter(move |row| !later.contains(row))
 }
