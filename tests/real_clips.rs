@@ -2,6 +2,12 @@
 //!
 //! The clips lie beside the checkout and are not part of it; where they are missing the tests say so and pass.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a panic in a test is its report, and what was skipped or measured must be seen"
+)]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 

@@ -10,13 +10,14 @@ use super::name::{ColourName, NameBelief};
 use super::space::D65;
 
 /// Boundaries between neighbouring names as hue angles about D65 in u'v', in degrees, anticlockwise from +u', each with its
-/// softness. A lamp's hue line crosses BT.709 at about 12 degrees for red, 26 for a 592 nm amber, 42 for 585 nm, 55 for
-/// 580 nm, 87 for 570 nm, 128 for green, 266 for blue; a camera that clips red turns reds and ambers on by up to 25 degrees.
-/// So red and amber part at 23, and amber and yellow overlap widely. Guessed to a few degrees: no published figure exists
-/// for phone cameras.
+/// softness. A lamp's hue line crosses BT.709 at about 12 degrees for red, 15 to 26 for the lamps that the trade calls amber
+/// (605 to 592 nm), 31 to 42 for those that it calls yellow (590 to 585 nm), 87 for 570 nm, 128 for green, 266 for blue; a
+/// camera that clips red turns reds, ambers and yellows on by 5 to 25 degrees. So red and amber part at 23, and amber and
+/// yellow, which are a near pair by any measure, at 38 with a wide overlap. Guessed to a few degrees: no published figure
+/// exists for phone cameras.
 const BOUNDARIES: [(ColourName, f64, f64); 7] = [
     (ColourName::Red, 23.0, 6.0),
-    (ColourName::Amber, 52.0, 9.0),
+    (ColourName::Amber, 38.0, 9.0),
     (ColourName::Yellow, 87.0, 8.0),
     (ColourName::Green, 172.0, 10.0),
     (ColourName::Cyan, 224.0, 10.0),

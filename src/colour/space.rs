@@ -1,5 +1,7 @@
 //! Primaries, XYZ and CIE 1976 u'v'.
 
+use nalgebra::Matrix3;
+
 use crate::footage::Primaries;
 
 /// Rows of a 3x3 matrix.
@@ -43,30 +45,12 @@ const BT709_TO_XYZ: [[f64; 3]; 3] = [
 
 /// The matrix that takes linear light on `primaries` to linear light on BT.709's.
 pub(super) fn bt709_from(primaries: Primaries) -> Mat3 {
-    let to = invert(BT709_TO_XYZ);
-    let from = to_xyz(primaries);
-    let mut out = [[0.0f32; 3]; 3];
-    for (row, out_row) in out.iter_mut().enumerate() {
-        for (column, value) in out_row.iter_mut().enumerate() {
-            *value = (0..3).map(|k| to[row][k] * from[k][column]).sum::<f64>() as f32;
-        }
-    }
-    out
-}
-
-fn invert(m: [[f64; 3]; 3]) -> [[f64; 3]; 3] {
-    let cofactor = |r: usize, c: usize| {
-        let (r1, r2, c1, c2) = ((r + 1) % 3, (r + 2) % 3, (c + 1) % 3, (c + 2) % 3);
-        m[r1][c1] * m[r2][c2] - m[r1][c2] * m[r2][c1]
-    };
-    let determinant: f64 = (0..3).map(|c| m[0][c] * cofactor(0, c)).sum();
-    let mut out = [[0.0; 3]; 3];
-    for (row, out_row) in out.iter_mut().enumerate() {
-        for (column, value) in out_row.iter_mut().enumerate() {
-            *value = cofactor(column, row) / determinant;
-        }
-    }
-    out
+    let matrix = |rows: [[f64; 3]; 3]| Matrix3::from_fn(|row, column| rows[row][column]);
+    let back = matrix(BT709_TO_XYZ)
+        .try_inverse()
+        .expect("three primaries that differ span all colours");
+    let both = back * matrix(to_xyz(primaries));
+    std::array::from_fn(|row| std::array::from_fn(|column| both[(row, column)] as f32))
 }
 
 #[inline]

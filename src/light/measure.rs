@@ -67,7 +67,7 @@ pub(super) fn measure(
 }
 
 /// Pixels to every side of a lamp of this radius: the lamp, its halo and enough surround to know its place by.
-fn half_size(radius: f64) -> usize {
+fn half_size(radius: f64) -> u8 {
     const REACH: f64 = 2.6;
-    ((radius * REACH).ceil() as usize + 4).clamp(8, 32)
+    ((radius * REACH).ceil() + 4.0).clamp(8.0, 32.0) as u8
 }

@@ -1,5 +1,6 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
+mod align;
 mod exposure;
 mod glimpse;
 mod glow;
@@ -8,6 +9,7 @@ mod measure;
 mod motion;
 mod notice;
 mod patch;
+mod pyramid;
 mod reduced;
 mod scan;
 mod score;

@@ -38,9 +38,9 @@ impl Patches {
         gains: &[f64],
         slips: &[(f64, f64)],
         (x, y): (f64, f64),
-        half: usize,
+        half: u8,
     ) -> Self {
-        let reach = half as i32;
+        let reach = i32::from(half);
         let offsets: Vec<(f64, f64)> = (-reach..=reach)
             .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
             .collect();

@@ -45,7 +45,8 @@ impl Reduced {
 pub(super) struct Reducer {
     factor: usize,
     turn: Quarter,
-    sums: Vec<u32>,
+    /// Sums of one row of blocks, column by column: up to 256 rows of 8-bit samples fit.
+    sums: Vec<u16>,
 }
 
 impl Reducer {
@@ -104,7 +105,7 @@ impl Reducer {
                 bits,
             } => {
                 let step = if bits > 8 { 2 } else { 1 };
-                let block = (self.factor * 2 >> shift_x, self.factor * 2 >> shift_y);
+                let block = ((2 * self.factor) >> shift_x, (2 * self.factor) >> shift_y);
                 let size = (
                     frame.width.div_ceil(1 << shift_x),
                     frame.height.div_ceil(1 << shift_y),
@@ -153,17 +154,26 @@ impl Reducer {
                 let source = &plane.data[line * plane.stride..][..width * step];
                 if step == 1 {
                     for (sum, &sample) in self.sums.iter_mut().zip(source) {
-                        *sum += u32::from(sample);
+                        *sum += u16::from(sample);
                     }
                 } else {
                     for (sum, pair) in self.sums.iter_mut().zip(source.chunks_exact(2)) {
-                        *sum += u32::from(u16::from_le_bytes([pair[0], pair[1]]));
+                        *sum += u16::from_le_bytes([pair[0], pair[1]]) >> down;
                     }
                 }
             }
-            for (value, sums) in out_row.iter_mut().zip(self.sums.chunks_exact(block_columns)) {
-                let total: u32 = sums.iter().sum();
-                *value = u8::try_from(((total + count / 2) / count) >> down).unwrap_or(u8::MAX);
+            let out_row = out_row
+                .as_slice_mut()
+                .expect("rows of a standard array are contiguous");
+            match block_columns {
+                1 => group::<1>(out_row, &self.sums, count),
+                2 => group::<2>(out_row, &self.sums, count),
+                3 => group::<3>(out_row, &self.sums, count),
+                _ => {
+                    for (value, sums) in out_row.iter_mut().zip(self.sums.chunks_exact(block_columns)) {
+                        *value = mean(sums.iter().map(|&s| u32::from(s)).sum(), count);
+                    }
+                }
             }
         }
         out
@@ -231,6 +241,17 @@ impl Reducer {
         };
         (luma, [difference(1), difference(2)])
     }
+}
+
+/// Means of groups of `N` sums. A constant width lets the compiler unroll.
+fn group<const N: usize>(out: &mut [u8], sums: &[u16], count: u32) {
+    for (value, sums) in out.iter_mut().zip(sums.as_chunks::<N>().0) {
+        *value = mean(sums.iter().map(|&s| u32::from(s)).sum(), count);
+    }
+}
+
+fn mean(total: u32, count: u32) -> u8 {
+    u8::try_from((total + count / 2) / count).unwrap_or(u8::MAX)
 }
 
 fn turned(plane: Array2<u8>, turn: Quarter) -> Array2<u8> {

@@ -21,12 +21,15 @@ pub(super) struct Seed {
 }
 
 /// Changing candidates that are looked at more closely.
-const CHANGING: usize = 48;
+const CHANGING: usize = 150;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// Lowest, highest and mean samples of every cell of the scene over a window.
+/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is kept too and used, so
+/// that one misplaced frame does not make the whole scene look as if it had changed.
 pub(super) struct Scan {
+    lowest: [Array2<u8>; 3],
     low: [Array2<u8>; 3],
+    highest: [Array2<u8>; 3],
     high: [Array2<u8>; 3],
     mean: [Array2<f32>; 3],
     seen: Array2<u32>,
@@ -37,7 +40,9 @@ impl Scan {
         let (rows, columns) = window.dim();
         let cells = (rows.div_ceil(2), columns.div_ceil(2));
         let mut scan = Self {
+            lowest: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
             low: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
+            highest: [(); 3].map(|()| Array2::zeros(cells)),
             high: [(); 3].map(|()| Array2::zeros(cells)),
             mean: [(); 3].map(|()| Array2::zeros(cells)),
             seen: Array2::zeros(cells),
@@ -60,23 +65,30 @@ impl Scan {
         let (rows, columns) = luma.dim();
         let place = kept.placed.scene;
         for row in 0..self.seen.nrows() {
-            // The centre of a cell, in pixels, is at 2 i + 0.5.
-            let (mut px, mut py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
+            // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and `floor` is a call
+            // on the oldest processors.
+            let (px, py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
+            let (mut px, mut py) = (fixed(px * 0.5 + 0.25), fixed(py * 0.5 + 0.25));
+            let (step_x, step_y) = (fixed(place.c), fixed(place.s));
             for column in 0..self.seen.ncols() {
-                let (cx, cy) = ((px * 0.5 + 0.25).floor(), (py * 0.5 + 0.25).floor());
-                px += 2.0 * place.c;
-                py += 2.0 * place.s;
-                if !(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64) {
+                let (cx, cy) = (px >> 16, py >> 16);
+                px += step_x;
+                py += step_y;
+                let (Ok(cx), Ok(cy)) = (usize::try_from(cx), usize::try_from(cy)) else {
+                    continue;
+                };
+                if cx >= columns || cy >= rows {
                     continue;
                 }
-                let at = (cy as usize, cx as usize);
+                let at = (cy, cx);
                 self.seen[(row, column)] += 1;
                 for (k, plane) in planes.iter().enumerate() {
                     let value = plane[at];
-                    let low = &mut self.low[k][(row, column)];
-                    *low = value.min(*low);
-                    let high = &mut self.high[k][(row, column)];
-                    *high = value.max(*high);
+                    let here = (row, column);
+                    self.low[k][here] = self.low[k][here].min(value.max(self.lowest[k][here]));
+                    self.lowest[k][here] = self.lowest[k][here].min(value);
+                    self.high[k][here] = self.high[k][here].max(value.min(self.highest[k][here]));
+                    self.highest[k][here] = self.highest[k][here].max(value);
                     self.mean[k][(row, column)] += f32::from(value);
                 }
             }
@@ -132,17 +144,29 @@ impl Scan {
     }
 }
 
+/// 48.16 fixed point.
+fn fixed(v: f64) -> i64 {
+    (v * 65536.0) as i64
+}
+
 fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
     let (rows, columns) = luma.dim();
-    Array2::from_shape_fn((rows.div_ceil(2), columns.div_ceil(2)), |(r, c)| {
-        let (r0, c0) = (2 * r, 2 * c);
-        let (r1, c1) = ((r0 + 1).min(rows - 1), (c0 + 1).min(columns - 1));
-        let sum = [(r0, c0), (r0, c1), (r1, c0), (r1, c1)]
-            .map(|at| u16::from(luma[at]))
-            .iter()
-            .sum::<u16>();
-        u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
-    })
+    let mut cells = Array2::zeros((rows.div_ceil(2), columns.div_ceil(2)));
+    for (r, mut out) in cells.rows_mut().into_iter().enumerate() {
+        let (above, below) = (luma.row(2 * r), luma.row((2 * r + 1).min(rows - 1)));
+        let (above, below) = (above.as_slice(), below.as_slice());
+        let (Some(above), Some(below)) = (above, below) else {
+            continue;
+        };
+        for (value, (a, b)) in out.iter_mut().zip(above.chunks(2).zip(below.chunks(2))) {
+            let sum: u16 = [a[0], a[a.len() - 1], b[0], b[b.len() - 1]]
+                .map(u16::from)
+                .iter()
+                .sum();
+            *value = u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX);
+        }
+    }
+    cells
 }
 
 /// The `pick` (min or max) over a square of `2 half + 1` cells.
@@ -178,7 +202,7 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
         if value < LEAST_CHANGE {
             continue;
         }
-        let (row, column) = (r as isize, c as isize);
+        let (row, column) = (r.cast_signed(), c.cast_signed());
         let neighbours = (-1..=1).flat_map(|dr| (-1..=1).map(move |dc| (dr, dc)));
         // Of equal neighbours the first in reading order stands for all.
         let is_top = neighbours.filter(|&d| d != (0, 0)).all(|(dr, dc)| {

@@ -80,7 +80,7 @@ fn gather(window: &Window, seed: &Seed) -> Series {
             let (rows, columns) = kept.picture.luma.dim();
             let (mut sum, mut count) = ([0.0; 3], 0usize);
             for (dx, dy) in offsets {
-                let (px, py) = ((x + dx).round(), (y + dy).round());
+                let (px, py) = (x + dx + 0.5, y + dy + 0.5);
                 if px >= 0.0 && py >= 0.0 && px < columns as f64 && py < rows as f64 {
                     let samples = kept.picture.samples(py as usize, px as usize);
                     for k in 0..3 {

@@ -1,5 +1,7 @@
 //! Small errors of a lamp's place that the movement of the whole scene does not explain: parallax, zoom, a soft mount.
 
+use nalgebra::{Matrix3, Vector3};
+
 use super::look::Look;
 use super::patch::{Patches, Pixel};
 
@@ -33,55 +35,31 @@ fn slip(pixels: &[Pixel], look: &Look, side: usize) -> (f64, f64) {
             .zip(&look.bright)
             .map(|(d, b)| grey(d) * (1.0 - mix) + grey(b) * mix)
             .collect();
-        let mut normal = [[0.0; 3]; 3];
-        let mut right = [0.0; 3];
+        let mut normal = Matrix3::<f64>::zeros();
+        let mut right = Vector3::<f64>::zeros();
         for row in 1..side - 1 {
             for column in 1..side - 1 {
                 let i = row * side + column;
                 let gx = (expected[i + 1] - expected[i - 1]) / 2.0;
                 let gy = (expected[i + side] - expected[i - side]) / 2.0;
-                let terms = [gx, gy, grey(&look.bright[i]) - grey(&look.dark[i])];
-                let residual = f64::from(pixels[i].mean()) - expected[i];
-                for a in 0..3 {
-                    for b in 0..3 {
-                        normal[a][b] += terms[a] * terms[b];
-                    }
-                    right[a] += terms[a] * residual;
-                }
+                let terms = Vector3::new(gx, gy, grey(&look.bright[i]) - grey(&look.dark[i]));
+                normal.ger(1.0, &terms, &terms, 1.0);
+                right.axpy(f64::from(pixels[i].mean()) - expected[i], &terms, 1.0);
             }
         }
-        let Some([dx, dy, more]) = solve3(normal, right) else {
+        // A little damping, so that a lamp without texture about it stays where it is.
+        let texture = normal[(0, 0)] + normal[(1, 1)];
+        let damping = Vector3::new(0.02 * texture + 1e-4, 0.02 * texture + 1e-4, 1e-6);
+        let damped = normal + Matrix3::from_diagonal(&damping);
+        let Some(found) = damped.cholesky().map(|factors| factors.solve(&right)) else {
             return (0.0, 0.0);
         };
-        best = (-dx, -dy);
-        mix = (mix + more).clamp(0.0, 1.2);
+        best = (-found[0], -found[1]);
+        mix = (mix + found[2]).clamp(0.0, 1.2);
     }
     if best.0.hypot(best.1) > MOST {
         (0.0, 0.0)
     } else {
         best
     }
-}
-
-/// Cramer's rule with a little damping, so that a lamp without texture about it stays where it is.
-fn solve3(mut m: [[f64; 3]; 3], b: [f64; 3]) -> Option<[f64; 3]> {
-    let trace = m[0][0] + m[1][1];
-    m[0][0] += 0.02 * trace + 1e-4;
-    m[1][1] += 0.02 * trace + 1e-4;
-    m[2][2] += 1e-6;
-    let determinant = |m: &[[f64; 3]; 3]| {
-        m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1]) - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0])
-            + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0])
-    };
-    let whole = determinant(&m);
-    if whole.abs() < 1e-15 {
-        return None;
-    }
-    Some(std::array::from_fn(|k| {
-        let mut replaced = m;
-        for row in 0..3 {
-            replaced[row][k] = b[row];
-        }
-        determinant(&replaced) / whole
-    }))
 }

@@ -48,8 +48,13 @@ impl Watcher {
         Self { at, clip: None }
     }
 
-    /// Takes the next frame.
+    /// Takes the next frame. Pictures of a few pixels show no lamp and are passed over.
     pub fn watch(&mut self, frame: &Frame<'_>) {
+        /// Shortest side in which a lamp and its surround can be told, pixels.
+        const LEAST_SIDE: usize = 24;
+        if frame.width.min(frame.height) < LEAST_SIDE {
+            return;
+        }
         let clip = self.clip.get_or_insert_with(|| Clip::new(frame));
         clip.take(frame);
         if clip.window.is_full() {
@@ -134,33 +139,14 @@ impl Clip {
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
         let mut found = without_echoes(scored);
-        let mut courses: Vec<Scored> = Vec::new();
+        let mut courses = Vec::with_capacity(LAMPS);
         for lamp in &mut self.lamps {
-            let near = found
-                .iter()
-                .position(|candidate| is_same(&lamp.seed, &candidate.seed));
-            courses.push(match near {
-                Some(index) => {
-                    let candidate = found.remove(index);
-                    lamp.score = lamp.score.max(candidate.score);
-                    candidate
-                }
-                None => {
-                    let seed = Seed {
-                        changes: false,
-                        ..lamp.seed
-                    };
-                    let course = vec![None; self.window.frames.len()];
-                    score(&self.window, &seed).unwrap_or(Scored {
-                        seed,
-                        score: 0.0,
-                        course,
-                        contrast: 0.0,
-                    })
-                }
-            });
+            courses.push(seen_again(lamp, &mut found, &self.window));
         }
-        for candidate in found.into_iter().take(LAMPS.saturating_sub(self.lamps.len())) {
+        for candidate in found {
+            if self.lamps.len() == LAMPS && !self.drop_weaker(&candidate, &mut courses) {
+                break;
+            }
             let glimpses = self.times[..before]
                 .iter()
                 .map(|&time_s| Glimpse::unseen(time_s))
@@ -175,10 +161,23 @@ impl Clip {
         courses
     }
 
+    /// Drops the least lamp-like of the known ones if `candidate` is a better one. A lamp that was pointed to stays.
+    fn drop_weaker(&mut self, candidate: &Scored, courses: &mut Vec<Scored>) -> bool {
+        let weakest =
+            (0..self.lamps.len()).min_by(|&a, &b| self.lamps[a].score.total_cmp(&self.lamps[b].score));
+        let Some(weakest) = weakest.filter(|&i| self.lamps[i].score < candidate.score) else {
+            return false;
+        };
+        self.lamps.remove(weakest);
+        courses.remove(weakest);
+        true
+    }
+
     fn followed(self) -> Vec<Followed> {
         let factor = self.reducer.factor() as f64;
+        let best = self.lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
         let shake = (self.shake.0 / self.shake.1.max(1) as f64).sqrt() * factor;
-        let count = self.lamps.len();
+        let count = self.lamps.iter().filter(|lamp| lamp.score > 0.5 * best).count();
         let mut followed: Vec<Followed> = self
             .lamps
             .into_iter()
@@ -196,7 +195,16 @@ impl Clip {
             })
             .collect();
         followed.sort_by(|a, b| b.score.total_cmp(&a.score));
-        followed
+        let mut apart: Vec<Followed> = Vec::new();
+        for lamp in followed {
+            // Two seeds may have settled on one lamp.
+            let near =
+                |other: &Followed| (other.x - lamp.x).hypot(other.y - lamp.y) < other.radius.max(lamp.radius);
+            if !apart.iter().any(near) {
+                apart.push(lamp);
+            }
+        }
+        apart
     }
 }
 
@@ -215,6 +223,28 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
             likeness: 0.0,
             changes: false,
         })
+}
+
+/// What a known lamp did in this window. A candidate in its place is taken out of those found; without one it did not change.
+fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window) -> Scored {
+    if let Some(index) = found
+        .iter()
+        .position(|candidate| is_same(&lamp.seed, &candidate.seed))
+    {
+        let candidate = found.remove(index);
+        lamp.score = lamp.score.max(candidate.score);
+        return candidate;
+    }
+    let seed = Seed {
+        changes: false,
+        ..lamp.seed
+    };
+    score(window, &seed).unwrap_or(Scored {
+        seed,
+        score: 0.0,
+        course: vec![None; window.frames.len()],
+        contrast: 0.0,
+    })
 }
 
 fn is_same(known: &Seed, new: &Seed) -> bool {

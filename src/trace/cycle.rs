@@ -69,12 +69,12 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
     // Weighted mean of time and cycle number for each place within the cycle, then one common slope.
     let (mut along, mut length) = (0.0, 0.0);
     let mut means = vec![(0.0, 0.0); n];
-    for place in 0..n {
+    for (place, mean) in means.iter_mut().enumerate() {
         let own = (place..changes.len()).step_by(n);
         let sum: f64 = own.clone().map(weight).sum();
         let mean_t = own.clone().map(|i| weight(i) * changes[i].time_s).sum::<f64>() / sum;
         let mean_k = own.clone().map(|i| weight(i) * (i / n) as f64).sum::<f64>() / sum;
-        means[place] = (mean_t, mean_k);
+        *mean = (mean_t, mean_k);
         for i in own {
             let k = (i / n) as f64 - mean_k;
             along += weight(i) * k * (changes[i].time_s - mean_t);

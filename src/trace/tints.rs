@@ -1,5 +1,7 @@
 //! The distinct colours that a light took: groups of frames of one chromaticity.
 
+use std::collections::HashMap;
+
 use linfa::traits::Transformer;
 use linfa_clustering::Dbscan;
 use ndarray::Array2;
@@ -81,13 +83,14 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
         .filter_map(|(frame, tint)| Some((frame, rank(tint)?)))
         .collect();
     let all = members.len().max(1) as f64;
+    let tint_of: HashMap<usize, usize> = members.iter().copied().collect();
     let tints = order
         .iter()
         .enumerate()
         .map(|(rank, &i)| {
             let own: Vec<&Lit> = lit
                 .iter()
-                .filter(|l| members.iter().any(|m| *m == (l.frame, rank)))
+                .filter(|l| tint_of.get(&l.frame) == Some(&rank))
                 .collect();
             tint(centres[i], &own, counts[i] as f64 / all)
         })

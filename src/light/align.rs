@@ -1,0 +1,147 @@
+//! Aligning one picture to another by turn, scale and shift.
+//!
+//! Direct alignment (Lucas and Kanade 1981; the robust, coarse-to-fine form of Baker and Matthews, IJCV 56(3) 2004) of
+//! locally normalised luma. Local normalisation takes out the dips of an automatic exposure and most of what a lamp's
+//! glow does to the room; robust weights take out the lamp itself, hands and passers-by.
+
+use nalgebra::{Matrix4, Vector4};
+use ndarray::Array2;
+
+use super::motion::Move;
+use super::pyramid::{FINEST, LEVELS, Level, Pyramid, sample};
+
+/// Search range of the whole-pixel start on the coarsest level, pixels of that level, about the first guess.
+const SEARCH: isize = 4;
+/// Residuals beyond this many units of local contrast lose weight (Cauchy).
+const SOFT: f64 = 0.5;
+
+/// Aligns `picture` to `key` from a first guess; the move and the correlation at the end (-1 to 1).
+pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64) {
+    let coarsest = LEVELS - 1;
+    let mut current = guess.scaled(1.0 / (FINEST << coarsest) as f64);
+    current = whole_pixel_start(&key.0[coarsest], &picture.0[coarsest].picture, current);
+    let mut quality = 0.0;
+    for level in (0..LEVELS).rev() {
+        let steps = if level == 0 { 5 } else { 8 };
+        for _ in 0..steps {
+            let (next, correlation) = step(&key.0[level], &picture.0[level].picture, &current);
+            quality = correlation;
+            let moved = next.distance(&current, 100.0, 100.0);
+            current = next;
+            if moved < 0.01 {
+                break;
+            }
+        }
+        if level > 0 {
+            current = current.scaled(2.0);
+        }
+    }
+    (current.scaled(FINEST as f64), quality)
+}
+
+fn whole_pixel_start(key: &Level, picture: &Array2<f32>, guess: Move) -> Move {
+    let mut best = (f64::NEG_INFINITY, guess);
+    for dy in -SEARCH..=SEARCH {
+        for dx in -SEARCH..=SEARCH {
+            let trial = Move {
+                tx: guess.tx + dx as f64,
+                ty: guess.ty + dy as f64,
+                ..guess
+            };
+            // Of equal matches the nearest to the guess, so that a plain wall does not send it wandering.
+            let score = correlation(key, picture, &trial) - 0.002 * ((dx * dx + dy * dy) as f64).sqrt();
+            if score > best.0 {
+                best = (score, trial);
+            }
+        }
+    }
+    best.1
+}
+
+/// Sums for a correlation.
+struct Agreement {
+    product: f64,
+    own: f64,
+    theirs: f64,
+    count: usize,
+}
+
+impl Agreement {
+    const fn new() -> Self {
+        Self {
+            product: 0.0,
+            own: 1e-6,
+            theirs: 1e-6,
+            count: 0,
+        }
+    }
+
+    fn add(&mut self, own: f32, theirs: f32) {
+        self.product += f64::from(own * theirs);
+        self.own += f64::from(own * own);
+        self.theirs += f64::from(theirs * theirs);
+        self.count += 1;
+    }
+
+    fn correlation(&self) -> f64 {
+        self.product / (self.own * self.theirs).sqrt()
+    }
+}
+
+fn correlation(key: &Level, picture: &Array2<f32>, place: &Move) -> f64 {
+    let mut agreement = Agreement::new();
+    for feature in key.features.iter().step_by(2) {
+        let (x, y) = place.apply(feature.x, feature.y);
+        if let Some(sample) = sample(picture, x, y) {
+            agreement.add(feature.value, sample);
+        }
+    }
+    if agreement.count * 8 < key.features.len() {
+        -1.0
+    } else {
+        agreement.correlation()
+    }
+}
+
+/// One robust Gauss-Newton step; the new move and the correlation at the old one.
+fn step(key: &Level, picture: &Array2<f32>, place: &Move) -> (Move, f64) {
+    let mut normal = Matrix4::<f64>::zeros();
+    let mut right = Vector4::<f64>::zeros();
+    let mut agreement = Agreement::new();
+    let (rows, columns) = picture.dim();
+    let centre = (columns as f64 / 2.0, rows as f64 / 2.0);
+    // Divides the turn and scale columns so that all four unknowns are of one size.
+    let reach = centre.0.max(centre.1);
+    for feature in &key.features {
+        let (x, y) = place.apply(feature.x, feature.y);
+        let Some(sample) = sample(picture, x, y) else {
+            continue;
+        };
+        let residual = f64::from(sample - feature.value);
+        let weight = 1.0 / (1.0 + (residual / SOFT).powi(2));
+        let (ux, uy) = ((feature.x - centre.0) / reach, (feature.y - centre.1) / reach);
+        let (gx, gy) = (f64::from(feature.slope_x), f64::from(feature.slope_y));
+        let row = Vector4::new(gx, gy, gx * ux + gy * uy, gy * ux - gx * uy);
+        normal.ger(weight, &row, &row, 1.0);
+        right.axpy(weight * residual, &row, 1.0);
+        agreement.add(feature.value, sample);
+    }
+    if agreement.count * 4 < key.features.len() {
+        return (*place, -1.0);
+    }
+    let quality = agreement.correlation();
+    // A little damping keeps a picture without texture where it is.
+    let damped = normal + Matrix4::from_diagonal(&(normal.diagonal() * 0.001).add_scalar(1e-6));
+    let Some(delta) = damped.cholesky().map(|factors| factors.solve(&right)) else {
+        return (*place, quality);
+    };
+    // The step was found in the key's coordinates about the centre: undo it there, then go on as before.
+    let (c, s) = (1.0 - delta[2] / reach, -delta[3] / reach);
+    let undo = Move {
+        c,
+        s,
+        tx: centre.0 - (c * centre.0 - s * centre.1) - delta[0],
+        ty: centre.1 - (s * centre.0 + c * centre.1) - delta[1],
+    };
+    (undo.then(place), quality)
+}

@@ -1,0 +1,157 @@
+//! A picture at several sizes, locally normalised, for aligning.
+
+use ndarray::Array2;
+
+/// Levels of the pyramid, finest first: reduced luma averaged 4, 8 and 16 times.
+pub(super) const LEVELS: usize = 3;
+/// Averaging of the finest level. A twentieth of its pixel, the usual precision of such an alignment, is a fifth of a
+/// reduced pixel.
+pub(super) const FINEST: usize = 4;
+/// Steepest pixels used a level: enough that noise averages out, few enough to take well under a millisecond a frame.
+const FEATURES: usize = 2500;
+/// Half width of the window of local normalisation, pixels of the level.
+const NORMALISE_HALF: usize = 10;
+/// Local contrast, in 8-bit luma, below which a place counts as plain and is not stretched (guessed: about twice the
+/// noise of a dim phone clip).
+const PLAIN: f32 = 5.0;
+/// Gradient of normalised luma below which a pixel tells nothing (a tenth of the local contrast a pixel).
+const FLAT: f32 = 0.1;
+
+/// A pixel that helps to align, in pixels of its level.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Feature {
+    pub x: f64,
+    pub y: f64,
+    pub value: f32,
+    pub slope_x: f32,
+    pub slope_y: f32,
+}
+
+/// One size of a picture.
+pub(super) struct Level {
+    /// Normalised luma.
+    pub picture: Array2<f32>,
+    /// The steepest pixels; empty until asked for.
+    pub features: Vec<Feature>,
+}
+
+/// A picture at several sizes, finest first.
+pub(super) struct Pyramid(pub Vec<Level>);
+
+impl Pyramid {
+    pub(super) fn new(luma: &Array2<u8>) -> Self {
+        let mut picture = average(&luma.map(|&v| f32::from(v)), FINEST);
+        let mut levels = Vec::with_capacity(LEVELS);
+        for level in 0..LEVELS {
+            let next = (level + 1 < LEVELS).then(|| average(&picture, 2));
+            levels.push(Level {
+                picture: normalised(&picture),
+                features: Vec::new(),
+            });
+            if let Some(next) = next {
+                picture = next;
+            }
+        }
+        Self(levels)
+    }
+
+    pub(super) fn find_features(&mut self) {
+        for level in &mut self.0 {
+            if level.features.is_empty() {
+                level.features = features(&level.picture);
+            }
+        }
+    }
+}
+
+/// Bilinear sample; `None` outside.
+#[inline]
+pub(super) fn sample(picture: &Array2<f32>, x: f64, y: f64) -> Option<f32> {
+    let (rows, columns) = picture.dim();
+    if !(x >= 0.0 && y >= 0.0 && x < columns as f64 - 1.0 && y < rows as f64 - 1.0) {
+        return None;
+    }
+    let (column, row) = (x as usize, y as usize);
+    let (fx, fy) = ((x - column as f64) as f32, (y - row as f64) as f32);
+    let top = picture[(row, column)] * (1.0 - fx) + picture[(row, column + 1)] * fx;
+    let bottom = picture[(row + 1, column)] * (1.0 - fx) + picture[(row + 1, column + 1)] * fx;
+    Some(top * (1.0 - fy) + bottom * fy)
+}
+
+fn average(picture: &Array2<f32>, factor: usize) -> Array2<f32> {
+    let (rows, columns) = (picture.nrows() / factor, picture.ncols() / factor);
+    let count = (factor * factor) as f32;
+    let mut out = Array2::zeros((rows, columns));
+    for (r, mut out) in out.rows_mut().into_iter().enumerate() {
+        for line in r * factor..(r + 1) * factor {
+            let source = picture.row(line);
+            let source = source
+                .as_slice()
+                .expect("rows of a standard array are contiguous");
+            for (value, group) in out.iter_mut().zip(source.chunks_exact(factor)) {
+                *value += group.iter().sum::<f32>() / count;
+            }
+        }
+    }
+    out
+}
+
+/// Subtracts the local mean and divides by the local contrast.
+fn normalised(picture: &Array2<f32>) -> Array2<f32> {
+    let (rows, columns) = picture.dim();
+    let mut sums = Array2::<f64>::zeros((rows + 1, columns + 1));
+    let mut squares = sums.clone();
+    for r in 0..rows {
+        let (mut row_sum, mut row_square) = (0.0, 0.0);
+        for c in 0..columns {
+            let v = f64::from(picture[(r, c)]);
+            row_sum += v;
+            row_square += v * v;
+            sums[(r + 1, c + 1)] = sums[(r, c + 1)] + row_sum;
+            squares[(r + 1, c + 1)] = squares[(r, c + 1)] + row_square;
+        }
+    }
+    Array2::from_shape_fn((rows, columns), |(r, c)| {
+        let (r0, r1) = (
+            r.saturating_sub(NORMALISE_HALF),
+            (r + NORMALISE_HALF + 1).min(rows),
+        );
+        let (c0, c1) = (
+            c.saturating_sub(NORMALISE_HALF),
+            (c + NORMALISE_HALF + 1).min(columns),
+        );
+        let over = |t: &Array2<f64>| t[(r1, c1)] - t[(r0, c1)] - t[(r1, c0)] + t[(r0, c0)];
+        let count = ((r1 - r0) * (c1 - c0)) as f64;
+        let mean = over(&sums) / count;
+        let spread = (over(&squares) / count - mean * mean).max(0.0).sqrt();
+        (picture[(r, c)] - mean as f32) / (spread as f32 + PLAIN)
+    })
+}
+
+fn features(picture: &Array2<f32>) -> Vec<Feature> {
+    let (rows, columns) = picture.dim();
+    let mut found = Vec::new();
+    for r in 2..rows.saturating_sub(2) {
+        for c in 2..columns.saturating_sub(2) {
+            let slope_x = (picture[(r, c + 1)] - picture[(r, c - 1)]) / 2.0;
+            let slope_y = (picture[(r + 1, c)] - picture[(r - 1, c)]) / 2.0;
+            if slope_x * slope_x + slope_y * slope_y > FLAT * FLAT {
+                found.push(Feature {
+                    x: c as f64,
+                    y: r as f64,
+                    value: picture[(r, c)],
+                    slope_x,
+                    slope_y,
+                });
+            }
+        }
+    }
+    if found.len() > FEATURES {
+        let steepness = |f: &Feature| f.slope_x * f.slope_x + f.slope_y * f.slope_y;
+        found.select_nth_unstable_by(FEATURES, |a, b| steepness(b).total_cmp(&steepness(a)));
+        found.truncate(FEATURES);
+        // Row order: neighbours in memory when they are sampled.
+        found.sort_unstable_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
+    }
+    found
+}
