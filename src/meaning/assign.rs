@@ -16,6 +16,10 @@ const MAX_LIGHTS: usize = 4;
 /// A score is worth at most these odds for or against, so that looks alone never outweigh a rhythm.
 const MOST_ODDS: f64 = 100.0;
 
+/// Chance that the light, if it is the one, does something that is in no row. Guessed: higher than in a reading, since a
+/// lamp must not be passed over for doing something unheard of.
+const UNLISTED: f64 = 0.5;
+
 /// How well a row explains one trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RowScore {
@@ -169,12 +173,16 @@ impl Search<'_> {
             .enumerate()
             .map(|(light, lamp)| lamp.map_or(unfound(None), |lamp| self.stories[light][lamp].unlisted))
             .sum();
-        let weights: Vec<f64> = (0..rows).map(of_row).chain([unlisted]).collect();
+        let listed = ((1.0 - UNLISTED) / rows.max(1) as f64).ln();
+        let weights: Vec<f64> = (0..rows)
+            .map(|row| of_row(row) + listed)
+            .chain([unlisted + UNLISTED.ln()])
+            .collect();
         let best = (0..=rows).max_by(|a, b| weights[*a].total_cmp(&weights[*b]));
         let odds: f64 = chosen.iter().flatten().map(|lamp| self.odds[*lamp]).sum();
         Way {
             lamp_of_light,
-            ln_weight: log_sum(weights.iter().copied()) - (weights.len() as f64).ln() + odds,
+            ln_weight: log_sum(weights.iter().copied()) + odds,
             row: best.filter(|row| *row < rows),
         }
     }

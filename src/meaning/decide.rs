@@ -8,7 +8,7 @@ use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
 use super::rows::Evidence;
 use super::settings::Settings;
 use super::settle::{self, Filmed};
-use crate::table::{LightTable, same_look};
+use crate::table::{LightTable, Pattern, Shade, same_look};
 
 /// Probability that the model itself is wrong about the clip, spread evenly over all answers: no reading is surer than
 /// this allows. Guessed, until calibrated on clips.
@@ -55,6 +55,8 @@ pub(super) struct Case<'c> {
     pub(super) filmed: Filmed,
     /// Seconds of the clip in which a light was seen.
     pub(super) seen_s: f64,
+    /// Which lights have a trace.
+    pub(super) found: Vec<bool>,
     /// Probability that the traces are those of the lights.
     pub(super) identity: f64,
     pub(super) settings: &'c Settings,
@@ -98,15 +100,24 @@ impl Case<'_> {
         }
     }
 
-    /// A row is decided when it is probable enough, its order was seen if it has one, the clip is fast enough to show its
+    /// A row is decided when it is probable enough, its lit lights were found, its order was seen if it has one, the clip is fast enough to show its
     /// rhythm and not just an alias, and the best single story of the clip ends in it too.
     fn decided(&self, row: usize, posterior: &[f64]) -> bool {
         let ends_in = self.whole.path.last().is_some_and(|stretch| stretch.state == row);
-        let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none();
+        let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
         alone
             && ends_in
             && posterior[row] >= self.settings.decide_at
             && self.order_seen(row) >= self.settings.decide_at
+    }
+
+    /// Whether there is a trace of every light that the row lights up. A lamp that should be lit and was not found may be out
+    /// of the picture, or this may be another row.
+    fn all_found(&self, row: usize) -> bool {
+        self.table.meanings[row]
+            .shows
+            .iter()
+            .all(|show| self.found[show.light] || show.pattern == Pattern::Constant(Shade::Dark))
     }
 
     /// Probability that the order of a row was seen, given the row; 1 for a row without parts.
@@ -161,7 +172,8 @@ impl Case<'_> {
         if group.len() > 1 {
             settle.push(Settle::Ask { rows: group });
         }
-        if settle.is_empty() && posterior[best] * self.identity < self.settings.decide_at {
+        let unsure = posterior[best] * self.identity < self.settings.decide_at || !self.all_found(best);
+        if settle.is_empty() && unsure {
             settle.push(Settle::Closer);
         } else if settle.is_empty() {
             settle.push(Settle::FilmLonger {

@@ -24,7 +24,12 @@ const LIT: f64 = 0.5;
 
 /// Reads one picture. Rhythm cannot be seen, so a photo decides only where every row that could look like this is
 /// constant, and one of them stands out.
-pub(super) fn read(table: &LightTable, lights: &[Option<&Trace>], identity: f64, settings: &Settings) -> Reading {
+pub(super) fn read(
+    table: &LightTable,
+    lights: &[Option<&Trace>],
+    identity: f64,
+    settings: &Settings,
+) -> Reading {
     let weights: Vec<f64> = (0..table.meanings.len())
         .map(|row| {
             let of = |(light, trace): (usize, &Option<&Trace>)| {

@@ -72,6 +72,9 @@ pub fn read(
         whole: &whole,
         cuts: &cuts,
         filmed,
+        found: (0..table.lights.len())
+            .map(|light| usable.get(light).is_some_and(Option::is_some))
+            .collect(),
         identity,
         settings,
     };

@@ -1,5 +1,6 @@
 //! Log evidence of one pattern without parts (constant or cycle) for every stretch of a trace.
 
+use super::math::log_sum;
 use super::search::cycle_sums;
 use super::shape::colours;
 use super::spans::Spans;
@@ -21,26 +22,61 @@ const NEGLIGIBLE: f32 = 12.0;
 /// Stretches shorter than `shortest_s` that touch neither end of the clip are left at minus infinity: no caller lets the
 /// pattern stay so briefly, and they are most of the work.
 pub(super) fn evidence(pattern: &Pattern, watch: &Watch, shortest_s: f64) -> Spans {
-    spans(pattern, watch, shortest_s, false)
+    both(pattern, watch, shortest_s).named
+}
+
+/// Log evidence of a pattern in its own colours, and in whatever colours there were.
+pub(super) struct Both {
+    /// With the evidence of the colours' names.
+    pub(super) named: Spans,
+    /// Without it: the same timing and the same number of colours.
+    pub(super) nameless: Spans,
+}
+
+/// [`evidence`] with and without the names of the colours.
+pub(super) fn both(pattern: &Pattern, watch: &Watch, shortest_s: f64) -> Both {
+    let scored = Scored::new(pattern, watch, false);
+    let (count, last) = (watch.frames.len(), watch.frames.len() - 1);
+    let mut nameless = vec![f64::NEG_INFINITY; count * count];
+    let named = Spans::from_fn(count, |a, b| {
+        if a > 0 && b < last && watch.between_s(a, b) < shortest_s {
+            return f64::NEG_INFINITY;
+        }
+        let (named, without) = scored.between(watch, a, b);
+        nameless[a * count + b] = without;
+        named
+    });
+    Both {
+        named,
+        nameless: Spans::from_fn(count, |a, b| nameless[a * count + b]),
+    }
 }
 
 /// The same with the best period, phase and camera in place of the average, for the whole trace.
 pub(super) fn best_fit(pattern: &Pattern, watch: &Watch) -> f64 {
-    spans(pattern, watch, 0.0, true).whole()
+    Scored::new(pattern, watch, true)
+        .between(watch, 0, watch.frames.len() - 1)
+        .0
 }
 
-fn spans(pattern: &Pattern, watch: &Watch, shortest_s: f64, best_only: bool) -> Spans {
-    let colours = colours(pattern);
-    let keep = if matches!(pattern, Pattern::Cycle(_)) {
-        NAMINGS_CYCLE
-    } else {
-        NAMINGS_CONSTANT
-    };
-    let namings = Naming::likeliest(&colours, watch, keep);
-    let total = super::math::log_sum(namings.iter().map(|naming| naming.ln_prior));
-    let scored: Vec<(Naming, Sums)> = namings
-        .into_iter()
-        .map(|naming| {
+/// Sums for each way to name the tints.
+struct Scored {
+    ways: Vec<(Naming, Sums)>,
+    /// Log of the summed weights of the ways.
+    total: f64,
+}
+
+impl Scored {
+    fn new(pattern: &Pattern, watch: &Watch, best_only: bool) -> Self {
+        let colours = colours(pattern);
+        let keep = if matches!(pattern, Pattern::Cycle(_)) {
+            NAMINGS_CYCLE
+        } else {
+            NAMINGS_CONSTANT
+        };
+        let namings = Naming::likeliest(&colours, watch, keep);
+        let total = log_sum(namings.iter().map(|naming| naming.ln_prior));
+        let score = |naming: Naming| {
             let mut sums = match pattern {
                 Pattern::Cycle(cycle) => cycle_sums(cycle, &colours, &naming, watch),
                 Pattern::Constant(shade) => constant_sums(*shade, &colours, &naming, watch),
@@ -48,19 +84,30 @@ fn spans(pattern: &Pattern, watch: &Watch, shortest_s: f64, best_only: bool) -> 
             };
             sums.best_only |= best_only;
             (naming, sums)
-        })
-        .collect();
-    let last = watch.frames.len() - 1;
-    Spans::from_fn(watch.frames.len(), |a, b| {
-        if a > 0 && b < last && watch.between_s(a, b) < shortest_s {
-            return f64::NEG_INFINITY;
+        };
+        Self {
+            ways: namings.into_iter().map(score).collect(),
+            total,
         }
-        super::math::log_sum(
-            scored
-                .iter()
-                .map(|(naming, sums)| sums.between(a, b) + naming.names(watch, a, b) + naming.ln_prior),
-        ) - total
-    })
+    }
+
+    /// With and without the evidence of names.
+    fn between(&self, watch: &Watch, a: usize, b: usize) -> (f64, f64) {
+        let sums: Vec<f64> = self
+            .ways
+            .iter()
+            .map(|(naming, sums)| sums.between(a, b) + naming.ln_prior)
+            .collect();
+        let names = self.ways.iter().map(|(naming, _)| naming.names(watch, a, b));
+        let named = log_sum(
+            sums.iter()
+                .zip(names)
+                .map(|(sum, name)| sum + name)
+                .collect::<Vec<_>>()
+                .into_iter(),
+        );
+        (named - self.total, log_sum(sums.into_iter()) - self.total)
+    }
 }
 
 /// Running sums of log evidence at the cuts, for each member of a grid.

@@ -194,13 +194,7 @@ impl Shape {
 
     /// What a frame is expected to show, for `size` equally spaced starts of the exposure within the cycle: its level
     /// code and its tint code. `span_s` is the distance of frames, `gains` the usual level of each colour.
-    pub(super) fn expect(
-        &self,
-        size: usize,
-        span_s: f64,
-        manner: Manner,
-        gains: &[f64],
-    ) -> Vec<(u8, u8)> {
+    pub(super) fn expect(&self, size: usize, span_s: f64, manner: Manner, gains: &[f64]) -> Vec<(u8, u8)> {
         let exposure = (manner.camera.exposure * span_s).max(1e-6);
         let glimpses: Vec<Glimpse> = (0..size)
             .map(|index| self.glimpse(self.period_s * index as f64 / size as f64, exposure, gains))

@@ -108,7 +108,13 @@ fn two_lights_are_assigned_and_read_together() {
     let amber = film(&|at| shade_at(&blink(Amber), at, 1.0), camera, 0.95, &mut rng);
     let found = assign(&table, &[(&amber, 0.9), (&green, 0.9)], false);
     assert_eq!(found.lamp_of_light, [Some(1), Some(0)]);
-    let reading = read(&table, &[Some(&green), Some(&amber)], 1.0, false, &Settings::default());
+    let reading = read(
+        &table,
+        &[Some(&green), Some(&amber)],
+        1.0,
+        false,
+        &Settings::default(),
+    );
     assert_eq!(reading.outcome, Outcome::Decided { row: 1 }, "{reading:?}");
     let scores = fit(&table, 1, &amber);
     assert!(

@@ -18,8 +18,15 @@ pub(crate) fn number(name: &str, otherwise: u64) -> u64 {
 }
 
 /// Reads candidates as the pipeline does.
-pub(crate) fn judge(table: &LightTable, candidates: &[Candidate], pointed: bool) -> (Vec<Option<usize>>, f64, Reading) {
-    let scored: Vec<(&Trace, f64)> = candidates.iter().map(|found| (&found.trace, found.score)).collect();
+pub(crate) fn judge(
+    table: &LightTable,
+    candidates: &[Candidate],
+    pointed: bool,
+) -> (Vec<Option<usize>>, f64, Reading) {
+    let scored: Vec<(&Trace, f64)> = candidates
+        .iter()
+        .map(|found| (&found.trace, found.score))
+        .collect();
     let found = assign(table, &scored, pointed);
     let lights: Vec<Option<&Trace>> = found
         .lamp_of_light
@@ -59,7 +66,12 @@ impl Clip {
             let light = chosen.iter().position(|lamp| *lamp == Some(index));
             writeln!(story, "      {}", describe(found, light)).expect("memory");
         }
-        write!(story, "      identity {identity:.3}, unlisted {:.3}", reading.unlisted).expect("memory");
+        write!(
+            story,
+            "      identity {identity:.3}, unlisted {:.3}",
+            reading.unlisted
+        )
+        .expect("memory");
         Read {
             name: self.name.clone(),
             reading,
@@ -73,8 +85,12 @@ fn describe(found: &Candidate, light: Option<usize>) -> String {
     let mut course = String::new();
     for sample in samples.iter().step_by(samples.len().div_ceil(100).max(1)) {
         course.push(match (sample.sighting, sample.level) {
-            (Sighting::Seen, level) if level > 0.75 => char::from(b'A' + sample.tint.map_or(25, |tint| tint as u8)),
-            (Sighting::Seen, level) if level > 0.25 => char::from(b'a' + sample.tint.map_or(25, |tint| tint as u8)),
+            (Sighting::Seen, level) if level > 0.75 => {
+                char::from(b'A' + sample.tint.map_or(25, |tint| tint as u8))
+            }
+            (Sighting::Seen, level) if level > 0.25 => {
+                char::from(b'a' + sample.tint.map_or(25, |tint| tint as u8))
+            }
             (Sighting::Seen, _) => '_',
             _ => '?',
         });
@@ -85,7 +101,10 @@ fn describe(found: &Candidate, light: Option<usize>) -> String {
         .iter()
         .map(|tint| {
             let ranked = tint.names.ranked();
-            format!("{} {:.2}/{} {:.2}", ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1)
+            format!(
+                "{} {:.2}/{} {:.2}",
+                ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1
+            )
         })
         .collect();
     let light = light.map_or(String::from("-"), |light| light.to_string());

@@ -75,7 +75,9 @@ fn clip(table: &LightTable, row: usize, seed: u64) -> Clip {
 /// The rows of one light alone, where rows of several lights hold at the same time.
 fn of_light(mut table: LightTable, light: usize) -> LightTable {
     table.lights = vec![table.lights.swap_remove(light)];
-    table.meanings.retain(|meaning| meaning.shows.iter().all(|show| show.light == light));
+    table
+        .meanings
+        .retain(|meaning| meaning.shows.iter().all(|show| show.light == light));
     for show in table.meanings.iter_mut().flat_map(|meaning| &mut meaning.shows) {
         show.light = 0;
     }
@@ -87,7 +89,10 @@ fn of_light(mut table: LightTable, light: usize) -> LightTable {
 #[case::cold_store_logger(table_of("cold-store-logger.toml"), 2)]
 #[case::cia_run(of_light(table_of("cia-303-3.toml"), 0), 3)]
 #[case::cia_err(of_light(table_of("cia-303-3.toml"), 1), 4)]
-fn every_row_that_a_clip_can_show_is_read_as_that_row(#[case] table: LightTable, #[case] number_of_table: u64) {
+fn every_row_that_a_clip_can_show_is_read_as_that_row(
+    #[case] table: LightTable,
+    #[case] number_of_table: u64,
+) {
     let alike: Vec<usize> = same_look(&table).into_iter().flatten().collect();
     let seed = number("LAMPWISE_SEED", 1);
     let cameras = number("LAMPWISE_CAMERAS", if cfg!(debug_assertions) { 1 } else { 3 });
@@ -108,7 +113,12 @@ fn every_row_that_a_clip_can_show_is_read_as_that_row(#[case] table: LightTable,
             Outcome::Decided { row } if row == *truth => {
                 right += 1;
                 if std::env::var("LAMPWISE_ALL").is_ok() {
-                    println!("ok   {}: {}\n      {}", read.name, in_short(&table, &read.reading), read.story);
+                    println!(
+                        "ok   {}: {}\n      {}",
+                        read.name,
+                        in_short(&table, &read.reading),
+                        read.story
+                    );
                 }
                 continue;
             }
@@ -118,9 +128,22 @@ fn every_row_that_a_clip_can_show_is_read_as_that_row(#[case] table: LightTable,
             }
             _ => print!("miss "),
         }
-        println!("{}: {}\n      {}", read.name, in_short(&table, &read.reading), read.story);
+        println!(
+            "{}: {}\n      {}",
+            read.name,
+            in_short(&table, &read.reading),
+            read.story
+        );
     }
-    println!("{}: {right} of {} right, {wrong} wrong", table.device.name, clips.len());
+    println!(
+        "{}: {right} of {} right, {wrong} wrong",
+        table.device.name,
+        clips.len()
+    );
     assert_eq!(wrong, 0, "rows decided as another");
-    assert!(right * 10 >= clips.len() * 9, "{right} of {} decided", clips.len());
+    assert!(
+        right * 10 >= clips.len() * 9,
+        "{right} of {} decided",
+        clips.len()
+    );
 }
