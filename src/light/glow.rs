@@ -125,24 +125,36 @@ impl Sums {
         };
         let rim = self.ring(row, column, half, 2 * half + 1);
         let far = self.ring(row, column, 2 * half + 2, 4 * half + 3);
-        let over = middle.luma - far.luma.max(rim.luma);
-        if over < LEAST_OVER {
+        let over = middle.top() - far.top();
+        if over < LEAST_OVER || middle.luma < rim.luma {
             return None;
         }
         let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
         let own = middle.blue.hypot(middle.red);
         let rim_colour = rim.blue.hypot(rim.red);
-        // A middle as coloured as its rim is a dim lamp or a painted part: only brightness can tell.
-        let hollow = rising(rim_colour - own, 4.0, 6.0);
-        let brightness = rising(middle.luma + 0.8 * own, 195.0, 14.0);
-        let stands_out = rising(over, 34.0, 9.0);
+        let emits = rising(middle.top(), 228.0, 8.0);
+        let stands_out = rising(over.max(middle.luma - far.luma), 34.0, 9.0);
         let coloured = rising(halo, 13.0, 3.5);
+        // White in a coloured rim, or strongly coloured at the top of the scale: paint is neither.
+        let hollow = rising(rim_colour - own, 4.0, 6.0);
+        let saturated = rising(own, 50.0, 10.0);
         // Rim and halo have one hue: what the rim has more than the far ring points the same way as its own colour.
         let (du, dv) = (rim.blue - far.blue, rim.red - far.red);
         let one_hue = ((rim.blue * du + rim.red * dv) / (rim_colour * halo).max(1e-6)).clamp(0.0, 1.0);
-        let lamp = stands_out * coloured * brightness * one_hue * (0.35 + 0.65 * hollow);
+        let lamp = stands_out * coloured * emits * one_hue * (0.3 + 0.7 * hollow.max(saturated));
         let white = 0.3 * rising(middle.luma, 238.0, 5.0) * rising(over, 70.0, 12.0);
         let likeness = lamp.max(white);
         (likeness > LEAST_LIKENESS).then_some(likeness)
+    }
+}
+
+impl Means {
+    /// The highest of red, green and blue, non-linear, in 8-bit steps: by the BT.601 equations, which for a ranking are near
+    /// enough to the others.
+    fn top(&self) -> f64 {
+        let red = self.luma + 1.4 * self.red;
+        let blue = self.luma + 1.77 * self.blue;
+        let green = self.luma - 0.34 * self.blue - 0.71 * self.red;
+        red.max(green).max(blue).min(255.0)
     }
 }

@@ -1,7 +1,7 @@
 //! From the pixels about a lamp to one glimpse a frame.
 
 use super::glimpse::{Glimpse, Sighting};
-use super::look::Look;
+use super::look::{Look, STEADY_RING};
 use super::patch::Patches;
 use super::scan::Seed;
 use super::score::Scored;
@@ -26,14 +26,7 @@ pub(super) fn measure(
 ) -> Measured {
     let none: Vec<(f64, f64)> = vec![(0.0, 0.0); window.frames.len()];
     let cut = |seed: &Seed, slips: &[(f64, f64)]| {
-        Patches::cut(
-            window,
-            decoder,
-            gains,
-            slips,
-            (seed.x, seed.y),
-            half_size(seed.radius),
-        )
+        Patches::cut(window, decoder, gains, slips, (seed.x, seed.y), half_size(seed))
     };
     let mut seed = scored.seed;
     let mut slips = none;
@@ -66,8 +59,13 @@ pub(super) fn measure(
     Measured { seed, glimpses }
 }
 
-/// Pixels to every side of a lamp of this radius: the lamp, its halo and enough surround to know its place by.
-fn half_size(radius: f64) -> u8 {
+/// Pixels to every side of a lamp: the lamp, its halo and enough surround to know its place by.
+fn half_size(seed: &Seed) -> u8 {
     const REACH: f64 = 2.6;
-    ((radius * REACH).ceil() + 4.0).clamp(8.0, 32.0) as u8
+    let (reach, most) = if seed.changes {
+        (REACH, 32.0)
+    } else {
+        (STEADY_RING.1, 60.0)
+    };
+    ((seed.radius * reach).ceil() + 4.0).clamp(8.0, most) as u8
 }

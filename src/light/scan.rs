@@ -192,6 +192,8 @@ fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8>
 fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     /// Radius of the ring, cells: beyond the halo of an ordinary lamp, within the size of a hand.
     const RING: isize = 9;
+    // Blurred, so that the flat top of a clipped lamp peaks in its middle.
+    let map = &blurred(&blurred(map));
     let (rows, columns) = map.dim();
     let at = |r: isize, c: isize| {
         (r >= 0 && c >= 0 && (r as usize) < rows && (c as usize) < columns)
@@ -248,6 +250,17 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
         }
     }
     seeds
+}
+
+/// Mean over three by three cells.
+fn blurred(map: &Array2<f32>) -> Array2<f32> {
+    let (rows, columns) = map.dim();
+    let across = Array2::from_shape_fn((rows, columns), |(r, c)| {
+        (map[(r, c.saturating_sub(1))] + map[(r, c)] + map[(r, (c + 1).min(columns - 1))]) / 3.0
+    });
+    Array2::from_shape_fn((rows, columns), |(r, c)| {
+        (across[(r.saturating_sub(1), c)] + across[(r, c)] + across[((r + 1).min(rows - 1), c)]) / 3.0
+    })
 }
 
 /// Radius in reduced pixels at which the mean about the peak falls to `level`.

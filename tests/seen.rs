@@ -1,0 +1,196 @@
+//! Rendered lamps, whose truth is exact, against what the stages from pixels to trace make of them.
+
+#![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
+
+use lampwise::colour::ColourName;
+use lampwise::light::{Followed, Sighting, Watcher};
+use lampwise::render::{Beat, Cover, Lamp, Recipe, Shown, Truth, frames};
+use lampwise::trace::{self, Measured, Rhythm, Trace};
+use rand::{Rng, SeedableRng};
+use rand_pcg::Pcg64;
+use rstest::rstest;
+
+/// A hand-held clip of one lamp: the camera differs with the seed.
+fn clip(seed: u64, shows: Shown, seconds: f64) -> Recipe {
+    let mut random = Pcg64::seed_from_u64(seed);
+    let mut recipe = Recipe {
+        width_px: 640,
+        height_px: 360,
+        seconds,
+        seed,
+        ..Recipe::default()
+    };
+    recipe.lamps = vec![Lamp {
+        x_px: random.random_range(200.0..440.0),
+        y_px: random.random_range(100.0..260.0),
+        radius_px: random.random_range(4.0..11.0),
+        peak: random.random_range(1.2..4.0),
+        starts_at_s: random.random_range(0.0..2.0),
+        ..Lamp::showing(shows)
+    }];
+    recipe.scene.ambient = random.random_range(0.2..0.7);
+    recipe.scene.texture_contrast = 0.15;
+    recipe.scene.texture_px = 30.0;
+    recipe.camera.exposure_s = [0.004, 0.012, 0.025][random.random_range(0..3)];
+    recipe.camera.red_gain = random.random_range(0.93..1.07);
+    recipe.camera.blue_gain = random.random_range(0.93..1.07);
+    recipe.camera.auto_exposure_dip = random.random_range(0.0..0.15);
+    recipe.hand.shake_rms_px = random.random_range(0.0..4.0);
+    recipe
+}
+
+fn look(recipe: &Recipe) -> (Truth, Vec<Followed>) {
+    let mut pictures = frames(recipe).unwrap();
+    let mut watcher = Watcher::new(None);
+    while let Some(picture) = pictures.next_picture() {
+        watcher.watch(&picture.as_frame());
+    }
+    (pictures.truth().clone(), watcher.finish())
+}
+
+fn measure(lamp: &Followed) -> (Trace, Measured) {
+    let trace = trace::build(lamp);
+    let clipped = 0.5;
+    let measured = trace::measure(&trace, clipped);
+    (trace, measured)
+}
+
+/// Root mean square distance of the followed place from the lamp's, pixels.
+fn astray(lamp: &Followed, truth: &Truth) -> f64 {
+    let squares: Vec<f64> = lamp
+        .glimpses
+        .iter()
+        .zip(&truth.frames)
+        .filter(|(glimpse, _)| glimpse.sighting == Sighting::Seen)
+        .map(|(glimpse, frame)| {
+            let (dx, dy) = (
+                glimpse.place.0 - frame.lamps[0].x_px,
+                glimpse.place.1 - frame.lamps[0].y_px,
+            );
+            dx * dx + dy * dy
+        })
+        .collect();
+    (squares.iter().sum::<f64>() / squares.len() as f64).sqrt()
+}
+
+fn flashing(colour: ColourName, on_s: f64, off_s: f64) -> Shown {
+    Shown::Cycle(vec![Beat::lit(colour, on_s), Beat::dark(off_s)])
+}
+
+#[rstest]
+// The unmistakable colours, at rates of published families: 1 Hz with equal halves; CiA 303-3 blinking, 200 ms each;
+// IEEE P1621's long pause with a longer flash.
+fn a_flashing_lamp_is_found_followed_and_timed(
+    #[values(ColourName::Red, ColourName::Green, ColourName::Blue, ColourName::White)] colour: ColourName,
+    #[values((0.5, 0.5), (0.2, 0.2), (0.3, 1.6))] (on_s, off_s): (f64, f64),
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let period_s = on_s + off_s;
+    let recipe = clip(
+        seed * 100 + 7,
+        flashing(colour, on_s, off_s),
+        f64::max(5.5 * period_s, 4.0),
+    );
+    let (truth, lamps) = look(&recipe);
+    let lamp = lamps.first().expect("a lamp is there");
+    let radius = recipe.lamps[0].radius_px;
+    assert!(
+        astray(lamp, &truth) < 0.7 * radius + 1.0,
+        "{} px off",
+        astray(lamp, &truth)
+    );
+
+    let (trace, measured) = measure(lamp);
+    assert_eq!(measured.rhythm, Rhythm::Flashing, "{measured:?}");
+    let period = measured.period_s.unwrap();
+    assert!(
+        (period.value / period_s - 1.0).abs() < 0.005,
+        "{period:?}, truth {period_s}"
+    );
+    let on = measured.on_s.unwrap();
+    // A clipped lamp looks lit in a frame that it was lit for a part of: half an exposure is the honest bound.
+    assert!(
+        (on.value - on_s).abs() < 0.5 * recipe.camera.exposure_s + 0.012,
+        "{on:?}, truth {on_s}"
+    );
+    let names = trace.tints[0].names.ranked();
+    assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
+}
+
+/// CiA 303-3 flashes: 200 ms lit, 200 ms between, 1000 ms pause (public code of CANopenNode, 303/CO_LEDs).
+#[rstest]
+fn group_flashes_are_counted(#[values(2, 3, 4)] count: usize, #[values(1, 2)] seed: u64) {
+    let mut beats = Vec::new();
+    for i in 0..count {
+        beats.push(Beat::lit(ColourName::Green, 0.2));
+        beats.push(Beat::dark(if i + 1 == count { 1.0 } else { 0.2 }));
+    }
+    let recipe = clip(seed * 31, Shown::Cycle(beats), 8.0);
+    let (_, lamps) = look(&recipe);
+    let (_, measured) = measure(&lamps[0]);
+    assert_eq!(measured.rhythm, Rhythm::GroupFlashing { count }, "{measured:?}");
+    let period_s = 0.4 * count as f64 + 0.8;
+    assert!((measured.period_s.unwrap().value / period_s - 1.0).abs() < 0.005);
+}
+
+#[rstest]
+fn a_steady_lamp_is_fixed(
+    #[values(ColourName::Red, ColourName::Green, ColourName::Blue)] colour: ColourName,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let recipe = clip(seed * 11 + 3, Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 2.0);
+    let (truth, lamps) = look(&recipe);
+    let lamp = lamps.first().expect("a lamp is there");
+    assert!(astray(lamp, &truth) < recipe.lamps[0].radius_px + 1.0);
+    let (trace, measured) = measure(lamp);
+    assert_eq!(measured.rhythm, Rhythm::Fixed);
+    assert_eq!(trace.tints[0].names.ranked()[0].0, colour);
+}
+
+#[rstest]
+fn two_colours_in_turn_are_two_tints(#[values(1, 2, 3)] seed: u64) {
+    let turn = vec![
+        Beat::lit(ColourName::Blue, 0.3),
+        Beat::lit(ColourName::White, 0.3),
+    ];
+    let recipe = clip(seed * 17, Shown::Cycle(turn), 4.0);
+    let (_, lamps) = look(&recipe);
+    let (trace, measured) = measure(&lamps[0]);
+    assert_eq!(measured.rhythm, Rhythm::Alternating, "{measured:?}");
+    assert!((measured.period_s.unwrap().value / 0.6 - 1.0).abs() < 0.005);
+    let mut names: Vec<_> = trace.tints.iter().map(|tint| tint.names.ranked()[0].0).collect();
+    names.sort();
+    assert_eq!(names, [ColourName::Blue, ColourName::White]);
+}
+
+#[rstest]
+fn a_covered_lamp_is_hidden_and_not_dark(#[values(1, 2, 3, 4)] seed: u64) {
+    let mut recipe = clip(seed * 13 + 5, flashing(ColourName::Red, 0.4, 0.4), 6.0);
+    recipe.hand.covers = vec![Cover {
+        from_s: 2.0,
+        to_s: 3.5,
+        radius_px: 45.0,
+    }];
+    let (truth, lamps) = look(&recipe);
+    let hidden_as_dark = lamps[0]
+        .glimpses
+        .iter()
+        .zip(&truth.frames)
+        .filter(|(glimpse, frame)| frame.lamps[0].hidden && glimpse.sighting == Sighting::Seen)
+        .count();
+    let hidden = truth.frames.iter().filter(|frame| frame.lamps[0].hidden).count();
+    let seen = lamps[0]
+        .glimpses
+        .iter()
+        .filter(|g| g.sighting == Sighting::Seen)
+        .count();
+    assert!(hidden > 30, "the finger covers the lamp in the truth");
+    assert!(
+        hidden_as_dark * 20 <= hidden,
+        "{hidden_as_dark} of {hidden} covered frames count as seen"
+    );
+    assert!(
+        seen * 10 >= (truth.frames.len() - hidden) * 9,
+        "uncovered frames are seen: {seen}"
+    );
+}
