@@ -76,25 +76,20 @@ fn clipped(followed: &Followed) -> f64 {
 }
 
 fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Options) -> Judged<'t> {
-    let candidates: Vec<&Trace> = lamps.iter().map(|lamp| &lamp.trace).collect();
-    let lamp_of_light = match options.at {
-        // A lamp that somebody pointed to is the table's first light.
-        Some(_) => (0..table.lights.len())
-            .map(|light| (light < lamps.len()).then_some(light))
-            .collect(),
-        None => meaning::assign(table, &candidates).lamp_of_light,
-    };
-    let lights: Vec<Option<&Trace>> = lamp_of_light
+    let candidates: Vec<(&Trace, f64)> = lamps.iter().map(|lamp| (&lamp.trace, lamp.score)).collect();
+    let found = meaning::assign(table, &candidates, options.at.is_some());
+    let lights: Vec<Option<&Trace>> = found
+        .lamp_of_light
         .iter()
-        .map(|lamp| lamp.map(|index| candidates[index]))
+        .map(|lamp| lamp.map(|index| candidates[index].0))
         .collect();
     let settings = Settings {
         decide_at: options.threshold,
     };
-    let reading = meaning::read(table, &lights, photo, &settings);
+    let reading = meaning::read(table, &lights, found.probability, photo, &settings);
     Judged {
         table,
         reading,
-        lamp_of_light,
+        lamp_of_light: found.lamp_of_light,
     }
 }

@@ -1,13 +1,11 @@
 //! Which candidate lamp is which light of the table.
 
 use super::cuts::Cuts;
+use super::episodes;
 use super::math::log_sum;
-use super::rows::{LightEvidence, shown};
+use super::rows::{Evidence, LightEvidence, shown, unfound};
 use crate::table::LightTable;
 use crate::trace::Trace;
-
-/// Log price of each place that a candidate stands further back in the list: the finder of lamps had its reasons.
-const RANK: f64 = -0.5;
 
 /// Candidates tried; the time grows with their number for each light.
 const MAX_CANDIDATES: usize = 6;
@@ -15,13 +13,20 @@ const MAX_CANDIDATES: usize = 6;
 /// Most lights of a table that are tried in every combination; further ones stay without a lamp.
 const MAX_LIGHTS: usize = 4;
 
+/// A score is worth at most these odds for or against, so that looks alone never outweigh a rhythm.
+const MOST_ODDS: f64 = 100.0;
+
+/// Chance that the light, if it is the one, does something that is in no row. Guessed: higher than in a reading, since a
+/// lamp must not be passed over for doing something unheard of.
+const UNLISTED: f64 = 0.5;
+
 /// How well a row explains one trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RowScore {
     /// Which row.
     pub row: usize,
-    /// Log evidence of the row for the whole trace, in nats, over that of the free rival: above 0 where the row explains
-    /// it better than "anything". 0 for a row that does not name the light.
+    /// Log evidence in nats that the row was the last one shown, over that of the free rival for the whole trace: above 0
+    /// where the row explains the trace better than "anything". 0 for a row that does not name the light.
     pub over_free: f64,
 }
 
@@ -30,91 +35,182 @@ pub struct RowScore {
 pub struct Assignment {
     /// For each light of the table the index of its candidate.
     pub lamp_of_light: Vec<Option<usize>>,
-    /// Log evidence in nats over that of the free rival, with the price of rank; to compare assignments with.
-    pub score: f64,
+    /// Probability, 0 to 1, that these are the lights, against other candidates that would be read differently, and
+    /// against that none of the candidates is a light of the table.
+    pub probability: f64,
 }
 
 /// How well each row explains a trace as that of one light, row by row in the order of the table.
 #[must_use]
 pub fn fit(table: &LightTable, light: usize, trace: &Trace) -> Vec<RowScore> {
-    let whole = Cuts::none(trace.length_s());
-    let named = |row: &usize| shown(table, *row, light).is_some();
-    let rows = 0..table.meanings.len();
-    let has_order = rows
-        .clone()
-        .filter(named)
-        .any(|row| matches!(shown(table, row, light), Some(crate::table::Pattern::Sequence(_))));
-    let cuts = if has_order { Cuts::of(&[trace]) } else { whole };
-    let evidence = LightEvidence::new(table, light, trace, &cuts);
-    let free = evidence.free.any.whole();
-    let score = |row| match shown(table, row, light) {
-        None => 0.0,
-        Some(pattern) => evidence.of(pattern, &cuts).any.whole() - free,
-    };
-    rows.map(|row| RowScore {
-        row,
-        over_free: score(row),
-    })
-    .collect()
+    let story = Story::of(table, light, trace);
+    story
+        .rows
+        .into_iter()
+        .enumerate()
+        .map(|(row, over_free)| RowScore { row, over_free })
+        .collect()
 }
 
-/// For each light of the table the candidate that makes the rows fit best together. `candidates` stand in order, the
-/// likeliest lamp first. A light goes without only when the candidates run out.
+/// What one candidate would say as one light.
+struct Story {
+    /// Over the free rival, in nats.
+    rows: Vec<f64>,
+    unlisted: f64,
+}
+
+impl Story {
+    fn of(table: &LightTable, light: usize, trace: &Trace) -> Self {
+        let cuts = Cuts::of(&[trace]);
+        let mut lights: Vec<Option<LightEvidence>> = table.lights.iter().map(|_| None).collect();
+        lights[light] = Some(LightEvidence::new(table, light, trace, &cuts));
+        let evidence = Evidence::of_one(table, &lights, &cuts);
+        let free = evidence.anything.whole();
+        let last = episodes::weights(table, &evidence, &cuts);
+        let rows = (0..table.meanings.len())
+            .map(|row| shown(table, row, light).map_or(0.0, |_| last[row] - free))
+            .collect();
+        Self {
+            rows,
+            unlisted: last[table.meanings.len()] - free,
+        }
+    }
+}
+
+/// For each light of the table the candidate that makes scores and rows fit best together. `candidates` stand with their
+/// scores, 0 to 1: how much each looks like an indicator lamp. A light may go without: a dark one is no candidate. With
+/// `pointed`, somebody has said that the first candidate is the first light.
 #[must_use]
-pub fn assign(table: &LightTable, candidates: &[&Trace]) -> Assignment {
+pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -> Assignment {
     let candidates = &candidates[..candidates.len().min(MAX_CANDIDATES)];
     let lights = table.lights.len().min(MAX_LIGHTS);
-    let scores: Vec<Vec<Vec<RowScore>>> = (0..lights)
-        .map(|light| candidates.iter().map(|trace| fit(table, light, trace)).collect())
+    let stories = (0..lights)
+        .map(|light| {
+            candidates
+                .iter()
+                .map(|(trace, _)| Story::of(table, light, trace))
+                .collect()
+        })
         .collect();
-    let mut best = Assignment {
-        lamp_of_light: vec![None; table.lights.len()],
-        score: f64::NEG_INFINITY,
+    let search = Search {
+        table,
+        odds: candidates.iter().map(|(_, score)| ln_odds(*score)).collect(),
+        stories,
+        pointed: pointed && !candidates.is_empty(),
     };
-    let mut chosen = Vec::new();
-    search(table, &scores, candidates.len(), &mut chosen, &mut best);
-    best
+    let mut ways = Vec::new();
+    search.ways(&mut Vec::new(), &mut ways);
+    search.best(&ways)
 }
 
-fn search(
-    table: &LightTable,
-    scores: &[Vec<Vec<RowScore>>],
-    candidates: usize,
-    chosen: &mut Vec<Option<usize>>,
-    best: &mut Assignment,
-) {
-    if chosen.len() == scores.len() {
-        let score = joint(table, scores, chosen);
-        if score > best.score {
-            best.score = score;
-            best.lamp_of_light[..chosen.len()].copy_from_slice(chosen);
+fn ln_odds(score: f64) -> f64 {
+    let odds = score / (1.0 - score).max(1e-9);
+    odds.clamp(1.0 / MOST_ODDS, MOST_ODDS).ln()
+}
+
+/// One way to say which candidate is which light.
+struct Way {
+    lamp_of_light: Vec<Option<usize>>,
+    ln_weight: f64,
+    /// The row that it would be read as; `None` for "not in the table".
+    row: Option<usize>,
+}
+
+struct Search<'t> {
+    table: &'t LightTable,
+    odds: Vec<f64>,
+    /// By light and candidate.
+    stories: Vec<Vec<Story>>,
+    pointed: bool,
+}
+
+impl Search<'_> {
+    fn ways(&self, chosen: &mut Vec<Option<usize>>, ways: &mut Vec<Way>) {
+        if chosen.len() == self.stories.len() {
+            ways.push(self.weigh(chosen));
+            return;
         }
-        return;
-    }
-    let taken = chosen.iter().flatten().count();
-    let missing = chosen.len() - taken;
-    // So many lights must go without as there are lights more than candidates.
-    if missing + candidates < scores.len() {
-        chosen.push(None);
-        search(table, scores, candidates, chosen, best);
-        chosen.pop();
-    }
-    for candidate in 0..candidates {
-        if !chosen.contains(&Some(candidate)) {
-            chosen.push(Some(candidate));
-            search(table, scores, candidates, chosen, best);
+        let certain = self.pointed && chosen.is_empty();
+        let choices: Vec<Option<usize>> = if certain {
+            vec![Some(0)]
+        } else {
+            (0..self.odds.len())
+                .filter(|candidate| !chosen.contains(&Some(*candidate)))
+                .map(Some)
+                .chain([None])
+                .collect()
+        };
+        for choice in choices {
+            chosen.push(choice);
+            self.ways(chosen, ways);
             chosen.pop();
         }
     }
-}
 
-fn joint(table: &LightTable, scores: &[Vec<Vec<RowScore>>], chosen: &[Option<usize>]) -> f64 {
-    let rows = (0..table.meanings.len()).map(|row| {
-        let lights = chosen.iter().enumerate();
-        lights
-            .filter_map(|(light, lamp)| lamp.map(|lamp| scores[light][lamp][row].over_free))
-            .sum::<f64>()
-    });
-    let rank: f64 = chosen.iter().flatten().map(|lamp| *lamp as f64 * RANK).sum();
-    log_sum(rows) - (table.meanings.len() as f64).ln() + rank
+    fn weigh(&self, chosen: &[Option<usize>]) -> Way {
+        let rows = self.table.meanings.len();
+        let lamp_of_light = chosen.to_vec();
+        if chosen.iter().all(Option::is_none) {
+            // Nothing is known of a clip in which no lamp was found.
+            return Way {
+                lamp_of_light,
+                ln_weight: 0.0,
+                row: None,
+            };
+        }
+        let of_row = |row: usize| -> f64 {
+            chosen
+                .iter()
+                .enumerate()
+                .map(|(light, lamp)| match lamp {
+                    Some(lamp) => self.stories[light][*lamp].rows[row],
+                    None => unfound(shown(self.table, row, light)),
+                })
+                .sum()
+        };
+        let unlisted: f64 = chosen
+            .iter()
+            .enumerate()
+            .map(|(light, lamp)| lamp.map_or(unfound(None), |lamp| self.stories[light][lamp].unlisted))
+            .sum();
+        let listed = ((1.0 - UNLISTED) / rows.max(1) as f64).ln();
+        let weights: Vec<f64> = (0..rows)
+            .map(|row| of_row(row) + listed)
+            .chain([unlisted + UNLISTED.ln()])
+            .collect();
+        let best = (0..=rows).max_by(|a, b| weights[*a].total_cmp(&weights[*b]));
+        let odds: f64 = chosen.iter().flatten().map(|lamp| self.odds[*lamp]).sum();
+        Way {
+            lamp_of_light,
+            ln_weight: log_sum(weights.iter().copied()) + odds,
+            row: best.filter(|row| *row < rows),
+        }
+    }
+
+    /// The best way in which there is a lamp at all, and its share against all that would be read differently.
+    fn best(&self, ways: &[Way]) -> Assignment {
+        let none = |way: &&Way| way.lamp_of_light.iter().all(Option::is_none);
+        let lit = ways.iter().filter(|way| !none(way));
+        let mut lamp_of_light = vec![None; self.table.lights.len()];
+        let Some(best) = lit.max_by(|a, b| a.ln_weight.total_cmp(&b.ln_weight)) else {
+            return Assignment {
+                lamp_of_light,
+                probability: 0.0,
+            };
+        };
+        lamp_of_light[..best.lamp_of_light.len()].copy_from_slice(&best.lamp_of_light);
+        // A second spot that says the same (a reflection, one lamp found twice) speaks neither for nor against.
+        let others = ways.iter().filter(|way| none(way) || way.row != best.row);
+        let all = log_sum(
+            others
+                .map(|way| way.ln_weight)
+                .chain([best.ln_weight])
+                .collect::<Vec<_>>()
+                .into_iter(),
+        );
+        Assignment {
+            lamp_of_light,
+            probability: (best.ln_weight - all).exp(),
+        }
+    }
 }

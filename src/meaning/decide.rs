@@ -1,6 +1,5 @@
 //! From probabilities to a reading.
 
-use super::alike;
 use super::cuts::Cuts;
 use super::doubts;
 use super::episodes::{ESTABLISHED_S, Whole};
@@ -9,7 +8,7 @@ use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
 use super::rows::Evidence;
 use super::settings::Settings;
 use super::settle::{self, Filmed};
-use crate::table::LightTable;
+use crate::table::{LightTable, Pattern, Shade, same_look};
 
 /// Probability that the model itself is wrong about the clip, spread evenly over all answers: no reading is surer than
 /// this allows. Guessed, until calibrated on clips.
@@ -39,6 +38,14 @@ pub(super) fn rivals(posterior: &[f64], except: Option<usize>) -> Vec<Rival> {
     rivals
 }
 
+/// The rows that look like a row, with itself.
+pub(super) fn group_of(table: &LightTable, row: usize) -> Vec<usize> {
+    same_look(table)
+        .into_iter()
+        .find(|group| group.contains(&row))
+        .unwrap_or_else(|| vec![row])
+}
+
 /// Everything that a decision rests on.
 pub(super) struct Case<'c> {
     pub(super) table: &'c LightTable,
@@ -48,6 +55,10 @@ pub(super) struct Case<'c> {
     pub(super) filmed: Filmed,
     /// Seconds of the clip in which a light was seen.
     pub(super) seen_s: f64,
+    /// Which lights have a trace.
+    pub(super) found: Vec<bool>,
+    /// Probability that the traces are those of the lights.
+    pub(super) identity: f64,
     pub(super) settings: &'c Settings,
 }
 
@@ -62,21 +73,25 @@ impl Case<'_> {
             from_s: self.cuts.time_s(cut),
         }));
         let established = self.seen_s >= ESTABLISHED_S;
-        let outcome = if established && unlisted >= self.settings.decide_at {
+        let certain = |probability: f64| probability * self.identity >= self.settings.decide_at;
+        let outcome = if established && certain(unlisted) {
             Outcome::Unlisted
-        } else if established && self.decided(best, &posterior) {
+        } else if established && self.decided(best, &posterior) && certain(posterior[best]) {
             Outcome::Decided { row: best }
         } else {
             Outcome::Undecided
         };
         let (confidence, except, settle) = match outcome {
             Outcome::Decided { row } => (posterior[row], Some(row), Vec::new()),
+            Outcome::Undecided if established && unlisted >= self.settings.decide_at => {
+                (1.0 - unlisted, None, vec![Settle::Closer])
+            }
             Outcome::Undecided => (1.0 - unlisted, None, self.settle(best, &posterior)),
             Outcome::Unlisted | Outcome::Unseen => (unlisted, None, Vec::new()),
         };
         Reading {
             outcome,
-            confidence,
+            confidence: confidence * self.identity,
             rivals: rivals(&posterior, except),
             unlisted,
             settle,
@@ -85,15 +100,24 @@ impl Case<'_> {
         }
     }
 
-    /// A row is decided when it is probable enough, its order was seen if it has one, the clip is fast enough to show its
+    /// A row is decided when it is probable enough, its lit lights were found, its order was seen if it has one, the clip is fast enough to show its
     /// rhythm and not just an alias, and the best single story of the clip ends in it too.
     fn decided(&self, row: usize, posterior: &[f64]) -> bool {
         let ends_in = self.whole.path.last().is_some_and(|stretch| stretch.state == row);
-        let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none();
+        let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
         alone
             && ends_in
             && posterior[row] >= self.settings.decide_at
             && self.order_seen(row) >= self.settings.decide_at
+    }
+
+    /// Whether there is a trace of every light that the row lights up. A lamp that should be lit and was not found may be out
+    /// of the picture, or this may be another row.
+    fn all_found(&self, row: usize) -> bool {
+        self.table.meanings[row]
+            .shows
+            .iter()
+            .all(|show| self.found[show.light] || show.pattern == Pattern::Constant(Shade::Dark))
     }
 
     /// Probability that the order of a row was seen, given the row; 1 for a row without parts.
@@ -112,10 +136,7 @@ impl Case<'_> {
     }
 
     fn group_of(&self, row: usize) -> Vec<usize> {
-        alike::groups(self.table)
-            .into_iter()
-            .find(|group| group.contains(&row))
-            .unwrap_or_default()
+        group_of(self.table, row)
     }
 
     fn settle(&self, best: usize, posterior: &[f64]) -> Vec<Settle> {
@@ -151,7 +172,10 @@ impl Case<'_> {
         if group.len() > 1 {
             settle.push(Settle::Ask { rows: group });
         }
-        if settle.is_empty() {
+        let unsure = posterior[best] * self.identity < self.settings.decide_at || !self.all_found(best);
+        if settle.is_empty() && unsure {
+            settle.push(Settle::Closer);
+        } else if settle.is_empty() {
             settle.push(Settle::FilmLonger {
                 seconds: self.filmed.length_s.clamp(2.0, 10.0).ceil(),
             });

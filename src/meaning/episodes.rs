@@ -68,27 +68,18 @@ fn shortest_stays(table: &LightTable) -> Vec<f64> {
     table.meanings.iter().map(row).chain([ESTABLISHED_S]).collect()
 }
 
+/// Log weight of each row as the last established one, then of "unlisted".
+pub(super) fn weights(table: &LightTable, evidence: &Evidence, cuts: &Cuts) -> Vec<f64> {
+    let lattice = Lattice::new(table, evidence, cuts);
+    let sums = lattice.forward();
+    (0..lattice.spans.len())
+        .map(|state| lattice.total(&sums, state, lattice.spans[state]))
+        .collect()
+}
+
 /// Decodes the clip.
 pub(super) fn decode(table: &LightTable, evidence: &Evidence, cuts: &Cuts) -> Whole {
-    let spans: Vec<&Spans> = evidence
-        .rows
-        .iter()
-        .map(|row| &row.any)
-        .chain([&evidence.unlisted])
-        .collect();
-    let sequences = evidence
-        .rows
-        .iter()
-        .map(|row| row.ordered.is_some())
-        .chain([false])
-        .collect();
-    let lattice = Lattice {
-        spans,
-        sequences,
-        stays: shortest_stays(table),
-        cuts,
-        anything: &evidence.anything,
-    };
+    let lattice = Lattice::new(table, evidence, cuts);
     let sums = lattice.forward();
     let ordered = evidence
         .rows
@@ -123,7 +114,18 @@ struct Lattice<'e> {
 /// `[changes][cut][state]`: log weight of the state having ended at the cut after so many changes.
 type Table = Vec<Vec<Vec<f64>>>;
 
-impl Lattice<'_> {
+impl<'e> Lattice<'e> {
+    fn new(table: &LightTable, evidence: &'e Evidence, cuts: &'e Cuts) -> Self {
+        let rows = || evidence.rows.iter();
+        Self {
+            spans: rows().map(|row| &row.any).chain([&evidence.unlisted]).collect(),
+            sequences: rows().map(|row| row.ordered.is_some()).chain([false]).collect(),
+            stays: shortest_stays(table),
+            cuts,
+            anything: &evidence.anything,
+        }
+    }
+
     fn forward(&self) -> Table {
         let states = self.spans.len();
         let mut table = vec![vec![vec![f64::NEG_INFINITY; states]; self.cuts.len()]; MAX_CHANGES + 1];

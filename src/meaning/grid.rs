@@ -57,20 +57,25 @@ pub(super) fn phases(cycle: &Cycle) -> usize {
     ((cycle.period_s / (2.0 * STEP_SHARE * shortest_s(cycle))).ceil() as usize).clamp(4, 256)
 }
 
-/// Places of the free on-times within their ranges; `None` where the table fixes them.
-pub(super) fn stretches(cycle: &Cycle) -> Vec<Option<f64>> {
-    let freedom = cycle
+/// Places of the free on-times within their ranges, 0 shortest to 1 longest; the middle is what the table names.
+pub(super) fn stretches(cycle: &Cycle) -> Vec<f64> {
+    let freedom_s = freedom_s(cycle);
+    if freedom_s <= 1e-9 {
+        return vec![0.5];
+    }
+    let pairs = ((freedom_s / shortest_s(cycle)).ceil() as usize).clamp(1, MAX_STRETCHES / 2);
+    (0..=2 * pairs)
+        .map(|way| way as f64 / (2 * pairs) as f64)
+        .collect()
+}
+
+/// Width of the widest range of a free on-time, seconds.
+pub(super) fn freedom_s(cycle: &Cycle) -> f64 {
+    cycle
         .phases
         .iter()
         .map(|phase| phase.range_s.1 - phase.range_s.0)
-        .fold(0.0, f64::max);
-    if freedom <= 1e-9 {
-        return vec![None];
-    }
-    let ways = ((freedom / (0.5 * shortest_s(cycle))).ceil() as usize + 1).clamp(2, MAX_STRETCHES);
-    (0..ways)
-        .map(|way| Some(way as f64 / (ways - 1) as f64))
-        .collect()
+        .fold(0.0, f64::max)
 }
 
 /// Shortest phase, seconds.

@@ -5,7 +5,6 @@
 //! the evidence of the row for any stretch of the clip ([`read`]). The rival "something that is not in the table"
 //! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
 
-mod alike;
 mod assign;
 mod cuts;
 mod decide;
@@ -22,6 +21,7 @@ mod read;
 mod reading;
 mod rows;
 mod score;
+mod search;
 mod sequence;
 mod settings;
 mod settle;

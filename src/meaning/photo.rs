@@ -1,6 +1,6 @@
 //! A photo shows one instant: which rows could look so, and how likely each is to be caught so.
 
-use super::decide::{posterior, rivals};
+use super::decide::{group_of, posterior, rivals};
 use super::doubts;
 use super::reading::{Outcome, Reading};
 use super::rows::shown;
@@ -24,7 +24,12 @@ const LIT: f64 = 0.5;
 
 /// Reads one picture. Rhythm cannot be seen, so a photo decides only where every row that could look like this is
 /// constant, and one of them stands out.
-pub(super) fn read(table: &LightTable, lights: &[Option<&Trace>], settings: &Settings) -> Reading {
+pub(super) fn read(
+    table: &LightTable,
+    lights: &[Option<&Trace>],
+    identity: f64,
+    settings: &Settings,
+) -> Reading {
     let weights: Vec<f64> = (0..table.meanings.len())
         .map(|row| {
             let of = |(light, trace): (usize, &Option<&Trace>)| {
@@ -45,10 +50,8 @@ pub(super) fn read(table: &LightTable, lights: &[Option<&Trace>], settings: &Set
         .filter(|row| posterior[*row] > CANNOT)
         .collect();
     let all_constant = candidates.iter().all(|row| is_constant(table, *row));
-    let alone = super::alike::groups(table)
-        .iter()
-        .any(|group| group.as_slice() == [best]);
-    let decided = all_constant && alone && posterior[best] >= settings.decide_at;
+    let alone = group_of(table, best).len() == 1;
+    let decided = all_constant && alone && posterior[best] * identity >= settings.decide_at;
     let unlisted = posterior[posterior.len() - 1];
     Reading {
         outcome: if decided {
@@ -56,7 +59,7 @@ pub(super) fn read(table: &LightTable, lights: &[Option<&Trace>], settings: &Set
         } else {
             Outcome::Undecided
         },
-        confidence: if decided { posterior[best] } else { 1.0 - unlisted },
+        confidence: identity * if decided { posterior[best] } else { 1.0 - unlisted },
         rivals: rivals(&posterior, decided.then_some(best)),
         unlisted,
         settle: if decided {

@@ -17,20 +17,31 @@ use crate::trace::{Sighting, Trace};
 const ENOUGH_SHARE: f64 = 0.2;
 const ENOUGH_FRAMES: usize = 3;
 
+/// Below this probability nothing that was found is taken for the light: it is then three times likelier that the lamp
+/// was not found at all, and a row read off a sticker would only mislead.
+const LEAST_IDENTITY: f64 = 0.25;
+
 /// Reads what the lights mean. `lights[i]` is the trace of the lamp taken for light `i` of the table, `None` where no
-/// lamp was found; all traces are of the same clip. `photo` says that there is one frame only.
+/// lamp was found; all traces are of the same clip. `identity` is the probability, 0 to 1, that these lamps are the
+/// lights, 1 where somebody pointed to them. `photo` says that there is one frame only.
 #[must_use]
-pub fn read(table: &LightTable, lights: &[Option<&Trace>], photo: bool, settings: &Settings) -> Reading {
+pub fn read(
+    table: &LightTable,
+    lights: &[Option<&Trace>],
+    identity: f64,
+    photo: bool,
+    settings: &Settings,
+) -> Reading {
     let usable: Vec<Option<&Trace>> = lights
         .iter()
         .map(|light| light.filter(|trace| is_usable(trace, photo)))
         .collect();
     let traces: Vec<&Trace> = usable.iter().flatten().copied().collect();
-    if traces.is_empty() {
+    if traces.is_empty() || identity < LEAST_IDENTITY {
         return unseen(lights);
     }
     if photo {
-        return photo::read(table, &usable, settings);
+        return photo::read(table, &usable, identity, settings);
     }
     let cuts = Cuts::of(&traces);
     let evidence_of_lights: Vec<Option<LightEvidence>> = usable
@@ -61,6 +72,10 @@ pub fn read(table: &LightTable, lights: &[Option<&Trace>], photo: bool, settings
         whole: &whole,
         cuts: &cuts,
         filmed,
+        found: (0..table.lights.len())
+            .map(|light| usable.get(light).is_some_and(Option::is_some))
+            .collect(),
+        identity,
         settings,
     };
     case.reading(doubts::of_traces(traces.into_iter()))

@@ -3,15 +3,36 @@
 use super::cuts::Cuts;
 use super::episodes::shortest_stay_s;
 use super::free::Free;
-use super::math::{log_less, log_sum};
+use super::math::{log_add, log_less, log_sum};
+use super::score::{self, Both};
+use super::sequence;
 use super::spans::Spans;
 use super::watch::Watch;
-use super::{score, sequence};
-use crate::table::{LightTable, Pattern};
+use crate::table::{LightTable, Pattern, Shade, same_look};
 use crate::trace::Trace;
 
 /// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
 const EARLY: f64 = 0.6;
+
+/// Weight, within "not in the table", of what the table lists in other colours: a rhythm alone is no reason to read a
+/// red lamp as a green one. Guessed.
+const RECOLOURED: f64 = 0.1;
+
+/// Chance that a lamp which was lit or flashed in view is not among the candidates found. Guessed from rendered clips;
+/// a lamp outside the picture is the reader's to notice.
+const MISSED: f64 = 0.03;
+
+/// Chance that a light of which a row says nothing is dark.
+const DARK_UNSAID: f64 = 0.5;
+
+/// Log chance that no lamp is found for a light that does this; a dark lamp never is.
+pub(super) fn unfound(pattern: Option<&Pattern>) -> f64 {
+    match pattern {
+        Some(Pattern::Constant(Shade::Dark)) => 0.0,
+        Some(_) => MISSED.ln(),
+        None => DARK_UNSAID.ln(),
+    }
+}
 
 /// Evidence of one row.
 pub(super) struct RowSpans {
@@ -19,6 +40,8 @@ pub(super) struct RowSpans {
     pub(super) any: Spans,
     /// For a sequence: with its order seen. `None` for other rows.
     pub(super) ordered: Option<Spans>,
+    /// Whatever of it was seen, in whatever colours.
+    nameless: Spans,
 }
 
 /// Evidence of everything that the clip may show.
@@ -50,43 +73,75 @@ impl<'t> LightEvidence<'t> {
     /// Evidence of a pattern, and that with its order seen if it is a sequence.
     pub(super) fn of(&self, pattern: &Pattern, cuts: &Cuts) -> RowSpans {
         let Pattern::Sequence(parts) = pattern else {
+            let Both { named, nameless } = score::both(pattern, &self.watch, shortest_stay_s(pattern));
             return RowSpans {
-                any: score::evidence(pattern, &self.watch, shortest_stay_s(pattern)),
+                any: named,
                 ordered: None,
+                nameless,
             };
         };
-        let spans: Vec<Spans> = parts
+        let spans: Vec<Both> = parts
             .iter()
-            .map(|part| score::evidence(&part.pattern, &self.watch, EARLY * part.for_s.0))
+            .map(|part| score::both(&part.pattern, &self.watch, EARLY * part.for_s.0))
             .collect();
-        let parts: Vec<_> = parts.iter().zip(&spans).collect();
-        let found = sequence::evidence(&parts, &self.free.any, cuts);
+        let named: Vec<_> = parts.iter().zip(spans.iter().map(|both| &both.named)).collect();
+        let nameless: Vec<_> = parts
+            .iter()
+            .zip(spans.iter().map(|both| &both.nameless))
+            .collect();
+        let found = sequence::evidence(&named, &self.free.any, cuts);
         RowSpans {
             any: found.any,
             ordered: Some(found.ordered),
+            nameless: sequence::evidence(&nameless, &self.free.any, cuts).ordered,
         }
     }
 }
 
 impl Evidence {
-    /// `lights[i]` is the trace of light `i` of the table; a light without one carries no evidence.
+    /// `lights[i]` is the trace of light `i` of the table; a light without one is the likelier dark.
     pub(super) fn new(table: &LightTable, lights: &[Option<LightEvidence>], cuts: &Cuts) -> Self {
+        let mut evidence = Self::of_one(table, lights, cuts);
+        for (light, _) in lights.iter().enumerate().filter(|(_, light)| light.is_none()) {
+            for (row, spans) in evidence.rows.iter_mut().enumerate() {
+                let chance = unfound(shown(table, row, light));
+                spans.any.weigh(chance);
+                if let Some(ordered) = &mut spans.ordered {
+                    ordered.weigh(chance);
+                }
+            }
+            evidence.unlisted.weigh(unfound(None));
+            evidence.anything.weigh(unfound(None));
+        }
+        evidence
+    }
+
+    /// The same, where a light without a trace carries no evidence.
+    pub(super) fn of_one(table: &LightTable, lights: &[Option<LightEvidence>], cuts: &Cuts) -> Self {
         let none = Spans::from_fn(cuts.len(), |_, _| 0.0);
         let mut anything = none.clone();
         for light in lights.iter().flatten() {
             anything.add(&light.free.any);
         }
-        let rows = (0..table.meanings.len())
+        let rows: Vec<RowSpans> = (0..table.meanings.len())
             .map(|row| row_spans(table, row, lights, cuts, &none))
             .collect();
         let covered: Vec<Spans> = distinct(table)
             .filter_map(|row| covered(table, row, lights, &none))
             .collect();
+        let recoloured = RECOLOURED.ln() - (rows.len().max(1) as f64).ln();
         let unlisted = Spans::from_fn(cuts.len(), |a, b| {
-            log_less(
+            let free = log_less(
                 anything.at(a, b),
                 log_sum(covered.iter().map(|spans| spans.at(a, b))),
-            )
+            );
+            // Only where the colours speak against the row: else a row would be rivalled by itself.
+            let of_wrong_colours = rows.iter().filter_map(|row| {
+                let timing = row.nameless.at(a, b);
+                (timing > row.any.at(a, b)).then_some(timing)
+            });
+            let other_colours = log_sum(of_wrong_colours);
+            log_add(free, other_colours + recoloured)
         });
         Self {
             rows,
@@ -113,7 +168,7 @@ fn row_spans(
     none: &Spans,
 ) -> RowSpans {
     let mut any = none.clone();
-    let mut ordered = none.clone();
+    let (mut ordered, mut nameless) = (none.clone(), none.clone());
     let mut has_order = false;
     for (index, light) in lights.iter().enumerate() {
         let Some(light) = light else { continue };
@@ -121,10 +176,12 @@ fn row_spans(
             None => {
                 any.add(&light.free.any);
                 ordered.add(&light.free.any);
+                nameless.add(&light.free.any);
             }
             Some(pattern) => {
                 let found = light.of(pattern, cuts);
                 any.add(&found.any);
+                nameless.add(&found.nameless);
                 has_order |= found.ordered.is_some();
                 ordered.add(found.ordered.as_ref().unwrap_or(&found.any));
             }
@@ -133,6 +190,7 @@ fn row_spans(
     RowSpans {
         any,
         ordered: has_order.then_some(ordered),
+        nameless,
     }
 }
 
@@ -155,5 +213,9 @@ fn covered(table: &LightTable, row: usize, lights: &[Option<LightEvidence>], non
 
 /// Rows without those that look like an earlier one.
 fn distinct(table: &LightTable) -> impl Iterator<Item = usize> {
-    super::alike::groups(table).into_iter().map(|group| group[0])
+    let later: Vec<usize> = same_look(table)
+        .into_iter()
+        .flat_map(|group| group.into_iter().skip(1))
+        .collect();
+    (0..table.meanings.len()).filter(move |row| !later.contains(row))
 }

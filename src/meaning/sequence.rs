@@ -3,7 +3,7 @@
 use super::cuts::Cuts;
 use super::math::{log_add, log_sum};
 use super::spans::Spans;
-use crate::table::Part;
+use crate::table::{Part, Pattern};
 
 /// A stay may miss its range by this much, as a standard deviation: cuts sit on frames, and people time the table's
 /// stays by hand. Guessed.
@@ -12,6 +12,16 @@ const STAY_SD_SHARE: f64 = 0.04;
 
 /// Log price of what comes after the last part, which may be anything until the clip ends.
 const AFTERWARDS: f64 = -1.5;
+
+/// A part whose start or end lies outside the clip counts as seen when it was on for this share of one cycle, or of its
+/// shortest stay: less of it is a moment of light that any other row has too.
+const ENOUGH: f64 = 0.9;
+
+/// A part that stands for the whole sequence, with anything else after it, has to show so many cycles.
+const ENOUGH_ALONE_CYCLES: f64 = 2.0;
+
+/// The same for a part that does not change, seconds.
+const ENOUGH_ALONE_S: f64 = 1.5;
 
 /// Log evidence of a sequence row.
 #[derive(Debug)]
@@ -29,11 +39,11 @@ pub(super) fn evidence(parts: &[(&Part, &Spans)], free: &Spans, cuts: &Cuts) -> 
     let mut any = vec![f64::NEG_INFINITY; count * count];
     let mut ordered = any.clone();
     for a in 0..count - 1 {
-        let reach = Reach::from(a, parts, cuts);
+        let course = Course::new(a, parts, free, cuts);
         for b in a + 1..count {
-            let (one, more) = reach.until(b, parts, free, cuts);
-            any[a * count + b] = log_add(one, more);
-            ordered[a * count + b] = more;
+            let until = course.until(b);
+            any[a * count + b] = log_sum(until.0.into_iter());
+            ordered[a * count + b] = until.of(Seen::Order);
         }
     }
     SequenceSpans {
@@ -42,79 +52,138 @@ pub(super) fn evidence(parts: &[(&Part, &Spans)], free: &Spans, cuts: &Cuts) -> 
     }
 }
 
-/// For one start: log evidence that a part has ended at a cut, by part; apart for the part that came first.
-struct Reach {
-    start: usize,
-    first: Vec<Vec<f64>>,
-    later: Vec<Vec<f64>>,
+/// How much of a sequence was seen so far.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Seen {
+    /// A moment of one part.
+    Moment,
+    /// One part.
+    Part,
+    /// One part, and after it the next.
+    Order,
 }
 
-impl Reach {
-    fn from(start: usize, parts: &[(&Part, &Spans)], cuts: &Cuts) -> Self {
-        let nothing = vec![vec![f64::NEG_INFINITY; cuts.len()]; parts.len()];
-        let mut reach = Self {
+impl Seen {
+    const ALL: [Self; 3] = [Self::Moment, Self::Part, Self::Order];
+
+    fn and_a_part(self) -> Self {
+        match self {
+            Self::Moment => Self::Part,
+            Self::Part | Self::Order => Self::Order,
+        }
+    }
+}
+
+/// Log evidence by how much was seen.
+#[derive(Debug, Clone, Copy)]
+struct Weights([f64; 3]);
+
+impl Weights {
+    const NOTHING: Self = Self([f64::NEG_INFINITY; 3]);
+
+    fn of(self, seen: Seen) -> f64 {
+        self.0[seen as usize]
+    }
+
+    fn add(&mut self, seen: Seen, weight: f64) {
+        self.0[seen as usize] = log_add(self.0[seen as usize], weight);
+    }
+}
+
+/// A sequence that starts at one cut.
+struct Course<'c> {
+    start: usize,
+    parts: &'c [(&'c Part, &'c Spans)],
+    free: &'c Spans,
+    cuts: &'c Cuts,
+    /// By part and cut: the part has ended there.
+    ended: Vec<Vec<Weights>>,
+}
+
+impl<'c> Course<'c> {
+    fn new(start: usize, parts: &'c [(&'c Part, &'c Spans)], free: &'c Spans, cuts: &'c Cuts) -> Self {
+        let mut course = Self {
             start,
-            first: nothing.clone(),
-            later: nothing,
+            parts,
+            free,
+            cuts,
+            ended: vec![vec![Weights::NOTHING; cuts.len()]; parts.len()],
         };
-        let starts = if start == 0 { parts.len() } else { 1 };
-        let ln_starts = -(starts as f64).ln();
-        for (index, (part, spans)) in parts.iter().enumerate() {
+        for index in 0..parts.len() {
             for b in start + 1..cuts.len() {
-                let open = start == 0;
-                if index < starts {
-                    let stay = ln_stay(part, cuts.between_s(start, b), open, false);
-                    reach.first[index][b] = ln_starts + spans.at(start, b) + stay;
-                }
-                if index > 0 {
-                    reach.later[index][b] = reach.step_into(index, b, part, spans, cuts, false);
-                }
+                course.ended[index][b] = course.part_until(index, b, false);
             }
         }
-        reach
+        course
     }
 
-    /// The part `index` from wherever the one before ended, up to `b`.
-    fn step_into(&self, index: usize, b: usize, part: &Part, spans: &Spans, cuts: &Cuts, open: bool) -> f64 {
-        let steps = (self.start + 1..b).map(|at| {
-            let before = log_add(self.first[index - 1][at], self.later[index - 1][at]);
-            before + spans.at(at, b) + ln_stay(part, cuts.between_s(at, b), false, open)
-        });
-        log_sum(steps) - ((b - self.start) as f64).ln()
-    }
-
-    /// Evidence up to `b` with one part seen, and with more.
-    fn until(&self, b: usize, parts: &[(&Part, &Spans)], free: &Spans, cuts: &Cuts) -> (f64, f64) {
-        let last = parts.len() - 1;
-        if b + 1 < cuts.len() {
-            return (
-                if last == 0 {
-                    self.first[0][b]
-                } else {
-                    f64::NEG_INFINITY
-                },
-                self.later[last][b],
-            );
-        }
+    /// Part `index` up to `b`, as the first one or after the one before; `open` where it goes on beyond the clip.
+    fn part_until(&self, index: usize, b: usize, open: bool) -> Weights {
+        let (part, spans) = self.parts[index];
+        let mut weights = Weights::NOTHING;
         let open_start = self.start == 0;
-        let (mut one, mut more) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
-        for (index, (part, spans)) in parts.iter().enumerate() {
-            if index == 0 || open_start {
-                let starts = if open_start { parts.len() } else { 1 };
-                let stay = ln_stay(part, cuts.between_s(self.start, b), open_start, true);
-                one = log_add(one, spans.at(self.start, b) + stay - (starts as f64).ln());
-            }
-            if index > 0 {
-                more = log_add(more, self.step_into(index, b, part, spans, cuts, true));
-            }
+        if index == 0 || open_start {
+            let starts = if open_start { self.parts.len() } else { 1 };
+            let seconds = self.cuts.between_s(self.start, b);
+            let weight = spans.at(self.start, b) + ln_stay(part, seconds, open_start, open);
+            let alone = open_start && index + 1 == self.parts.len();
+            let enough = is_enough(part, seconds, open_start || open, alone);
+            let seen = if enough { Seen::Part } else { Seen::Moment };
+            weights.add(seen, weight - (starts as f64).ln());
         }
+        if index == 0 {
+            return weights;
+        }
+        let places = ((b - self.start) as f64).ln();
         for at in self.start + 1..b {
-            let tail = free.at(at, b) + AFTERWARDS - ((b - self.start) as f64).ln();
-            one = log_add(one, self.first[last][at] + tail);
-            more = log_add(more, self.later[last][at] + tail);
+            let seconds = self.cuts.between_s(at, b);
+            let weight = spans.at(at, b) + ln_stay(part, seconds, false, open) - places;
+            if weight == f64::NEG_INFINITY {
+                continue;
+            }
+            let enough = is_enough(part, seconds, open, false);
+            for before in Seen::ALL {
+                let seen = if enough { before.and_a_part() } else { before };
+                weights.add(seen, self.ended[index - 1][at].of(before) + weight);
+            }
         }
-        (one, more)
+        weights
     }
+
+    /// The sequence up to `b`, by how much of it was seen.
+    fn until(&self, b: usize) -> Weights {
+        let last = self.parts.len() - 1;
+        if b + 1 < self.cuts.len() {
+            return self.ended[last][b];
+        }
+        let mut weights = Weights::NOTHING;
+        for index in 0..=last {
+            let until = self.part_until(index, b, true);
+            Seen::ALL
+                .into_iter()
+                .for_each(|seen| weights.add(seen, until.of(seen)));
+        }
+        let places = ((b - self.start) as f64).ln();
+        for at in self.start + 1..b {
+            let tail = self.free.at(at, b) + AFTERWARDS - places;
+            // A moment of the last part and then anything at all is anything at all.
+            for seen in [Seen::Part, Seen::Order] {
+                weights.add(seen, self.ended[last][at].of(seen) + tail);
+            }
+        }
+        weights
+    }
+}
+
+/// Whether a stay shows what the part is: in whole, or long enough where `cut_off` by the clip. `alone`: no other part
+/// was seen before it.
+fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
+    let cycles = if alone { ENOUGH_ALONE_CYCLES } else { 1.0 };
+    let wanted_s = match &part.pattern {
+        Pattern::Cycle(cycle) => cycles * cycle.period_s,
+        _ => ENOUGH_ALONE_S,
+    };
+    !cut_off || seconds >= ENOUGH * wanted_s.min(part.for_s.0)
 }
 
 /// Log weight of a stay. Where its start or end lies outside the clip, only too long a stay speaks against it.
@@ -137,7 +206,7 @@ fn ln_stay(part: &Part, seconds: f64, open_start: bool, open_end: bool) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::table::{Pattern, Shade};
+    use crate::table::Shade;
 
     fn part(for_s: (f64, f64)) -> Part {
         Part {

@@ -13,15 +13,15 @@ const MIXED_SHARE: f64 = 0.15;
 
 /// A way in which the camera may have taken the frames: unknown, and the same for the whole clip.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Camera {
+struct Camera {
     /// Exposure as a share of the distance of frames.
-    pub(super) exposure: f64,
+    exposure: f64,
     /// How many times over the lamp's core is clipped: a frame lit for 30 % of its exposure reads as fully lit at 3.3.
-    pub(super) clipping: f64,
+    clipping: f64,
 }
 
 /// The ways tried. Short exposures have few edges in them, so clipping matters only for the longer ones.
-pub(super) const CAMERAS: [Camera; 5] = [
+const CAMERAS: [Camera; 5] = [
     Camera {
         exposure: 0.1,
         clipping: 1.0,
@@ -44,17 +44,74 @@ pub(super) const CAMERAS: [Camera; 5] = [
     },
 ];
 
-/// Peak of a swelling light in units of the usual lit level, which lies somewhere between its middle and its peak.
-const SWELL_PEAKS: [f64; 3] = [1.0, 1.4, 1.9];
+/// Camera for a swelling light, whose edges are too slow to show an exposure.
+const SLOW: Camera = Camera {
+    exposure: 0.5,
+    clipping: 1.0,
+};
 
-/// The peaks to try for a cycle.
-pub(super) fn peaks(cycle: &Cycle) -> &'static [f64] {
+/// Peak of a swelling light in units of the usual lit level, which is high on its flanks. Triangles have 1.0 to 1.1; the
+/// rest allows for noise and for levels that were taken from other colours.
+const PEAKS: [f64; 4] = [0.95, 1.05, 1.2, 1.4];
+
+/// How the measured level of a swelling light goes with the share of the way up. Tables say that it swells, not along
+/// which curve, and clipping flattens every curve towards its peak.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Curve {
+    /// To this power: 1 is straight in linear light, 2.2 straight in perceived lightness, below 1 straight and clipped.
+    Power(f64),
+    /// Half a cosine to this power.
+    Sine(f64),
+}
+
+const CURVES: [Curve; 7] = [
+    Curve::Power(0.45),
+    Curve::Power(0.7),
+    Curve::Power(1.0),
+    Curve::Power(1.5),
+    Curve::Power(2.2),
+    Curve::Sine(0.5),
+    Curve::Sine(1.0),
+];
+
+impl Curve {
+    /// Level, 0 to 1, at a share of the way up, 0 to 1.
+    fn at(self, way: f64) -> f64 {
+        let way = way.clamp(0.0, 1.0);
+        match self {
+            Self::Power(power) => way.powf(power),
+            Self::Sine(power) => (0.5 - 0.5 * (std::f64::consts::PI * way).cos()).powf(power),
+        }
+    }
+}
+
+/// How light and camera make levels of a cycle: unknown, and the same for the whole clip.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Manner {
+    camera: Camera,
+    curve: Curve,
+    peak: f64,
+}
+
+/// The manners to try for a cycle.
+pub(super) fn manners(cycle: &Cycle) -> Vec<Manner> {
     let varies = lit_levels(cycle).any(|level| level < 0.99 * lit_levels(cycle).fold(0.0, f64::max));
     if varies || cycle.phases.iter().any(|phase| phase.from != phase.to) {
-        &SWELL_PEAKS
-    } else {
-        &SWELL_PEAKS[..1]
+        let manner = |curve| {
+            PEAKS.map(|peak| Manner {
+                camera: SLOW,
+                curve,
+                peak,
+            })
+        };
+        return CURVES.into_iter().flat_map(manner).collect();
     }
+    let manner = |camera| Manner {
+        camera,
+        curve: Curve::Power(1.0),
+        peak: 1.0,
+    };
+    CAMERAS.into_iter().map(manner).collect()
 }
 
 fn lit_levels(cycle: &Cycle) -> impl Iterator<Item = f64> + Clone {
@@ -119,16 +176,14 @@ type Received = ([f64; ColourName::ALL.len()], f64);
 
 impl Shape {
     /// `stretch` places every phase within its range, 0 shortest to 1 longest.
-    pub(super) fn new(cycle: &Cycle, colours: &[ColourName], stretch: Option<f64>) -> Self {
+    pub(super) fn new(cycle: &Cycle, colours: &[ColourName], stretch: f64) -> Self {
         let brightest = lit_levels(cycle).fold(0.0, f64::max).max(1e-6);
         let mut pieces: Vec<Piece> = cycle
             .phases
             .iter()
             .map(|phase| piece(phase, colours, brightest))
             .collect();
-        if let Some(stretch) = stretch {
-            stretch_lit(&mut pieces, &cycle.phases, stretch);
-        }
+        stretch_lit(&mut pieces, &cycle.phases, stretch);
         let period_s = pieces.iter().map(|piece| piece.lasts_s).sum();
         Self {
             pieces,
@@ -138,16 +193,9 @@ impl Shape {
     }
 
     /// What a frame is expected to show, for `size` equally spaced starts of the exposure within the cycle: its level
-    /// code and its tint code. `gains` is the usual level of each colour.
-    pub(super) fn expect(
-        &self,
-        size: usize,
-        exposure_s: f64,
-        camera: Camera,
-        peak: f64,
-        gains: &[f64],
-    ) -> Vec<(u8, u8)> {
-        let exposure = exposure_s.max(1e-6);
+    /// code and its tint code. `span_s` is the distance of frames, `gains` the usual level of each colour.
+    pub(super) fn expect(&self, size: usize, span_s: f64, manner: Manner, gains: &[f64]) -> Vec<(u8, u8)> {
+        let exposure = (manner.camera.exposure * span_s).max(1e-6);
         let glimpses: Vec<Glimpse> = (0..size)
             .map(|index| self.glimpse(self.period_s * index as f64 / size as f64, exposure, gains))
             .collect();
@@ -160,7 +208,7 @@ impl Shape {
         };
         glimpses
             .iter()
-            .map(|glimpse| glimpse.codes(camera, gain, peak, self.colours))
+            .map(|glimpse| glimpse.codes(manner, gain, self.colours))
             .collect()
     }
 
@@ -276,16 +324,19 @@ struct Glimpse {
 }
 
 impl Glimpse {
-    fn codes(&self, camera: Camera, gain: f64, peak: f64, colours: usize) -> (u8, u8) {
+    fn codes(&self, manner: Manner, gain: f64, colours: usize) -> (u8, u8) {
         if self.lit_share < EDGE_SHARE {
             return (level_code(0.0, Within::Steady), TintCode::Dark.index(colours));
         }
         let whole = self.lit_share > 1.0 - EDGE_SHARE;
         let (level, within) = match (self.swells, whole) {
-            (true, _) => (self.level * gain * peak, Within::Swell),
-            (false, true) => (self.level * gain * peak, Within::Steady),
+            (true, _) => (
+                self.top * manner.curve.at(self.raw * gain) * manner.peak,
+                Within::Swell,
+            ),
+            (false, true) => (self.level * gain * manner.peak, Within::Steady),
             (false, false) => (
-                (self.level * camera.clipping * gain).min(self.top) * peak,
+                (self.level * manner.camera.clipping * gain).min(self.top) * manner.peak,
                 Within::Edge,
             ),
         };
@@ -357,7 +408,7 @@ mod tests {
 
     #[test]
     fn the_closed_form_equals_a_fine_sum() {
-        let shape = Shape::new(&breathing_then_white(), &[Blue, White], None);
+        let shape = Shape::new(&breathing_then_white(), &[Blue, White], 0.5);
         // Within a phase, over an edge, over the end of the cycle, over more than two cycles.
         for (from_s, exposure_s) in [(0.1, 0.04), (0.45, 0.1), (1.2, 0.1), (0.3, 2.9)] {
             let (before, after) = (shape.received(from_s), shape.received(from_s + exposure_s));
@@ -390,7 +441,7 @@ mod tests {
             within: 0.1,
         };
         for (stretch, lit_s) in [(0.0, 0.2), (0.5, 0.4), (1.0, 0.6)] {
-            let shape = Shape::new(&cycle, &[White], Some(stretch));
+            let shape = Shape::new(&cycle, &[White], stretch);
             assert!((shape.received(1.0).1 - lit_s).abs() < 1e-12);
             assert!((shape.period_s - 1.0).abs() < 1e-12);
         }

@@ -35,6 +35,13 @@ impl Spans {
         self.at(0, self.cuts - 1)
     }
 
+    /// Adds the same log weight to every stretch.
+    pub(super) fn weigh(&mut self, ln_weight: f64) {
+        for value in &mut self.values {
+            *value += ln_weight;
+        }
+    }
+
     /// Two independent traces: evidences multiply.
     pub(super) fn add(&mut self, other: &Self) {
         for (value, more) in self.values.iter_mut().zip(&other.values) {

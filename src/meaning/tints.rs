@@ -78,8 +78,9 @@ impl Naming {
 
     /// Log evidence of the names in a stretch.
     pub(super) fn names(&self, watch: &Watch, a: usize, b: usize) -> f64 {
-        let of =
-            |(tint, name): (&Option<usize>, &f64)| tint.map_or(0.0, |tint| name * watch.share(tint, a, b));
+        let of = |(tint, name): (&Option<usize>, &f64)| {
+            tint.map_or(0.0, |tint| watch.name_share(*name, tint, a, b))
+        };
         self.tint_of.iter().zip(&self.names).map(of).sum()
     }
 

@@ -11,14 +11,20 @@ const LEVEL_STEP: f64 = 0.1;
 /// Tints beyond the fourth longest seen are noise in every clip so far and are taken as not told.
 pub(super) const MAX_TINTS: usize = 4;
 
+/// Frames of a tint that make it seen: one may be an edge, or belong to the neighbouring stretch.
+const ENOUGH_OF_TINT: f64 = 2.0;
+
 /// Spread of the level of a frame dark throughout, on top of its noise. Guessed: stray light and compression.
 const DARK_SD: f64 = 0.05;
 /// Spread of a steadily lit frame. Auto-exposure and compression move lit levels by 10 to 20 %.
 const LIT_SD: f64 = 0.13;
 /// Spread of a frame lit for a part of its exposure: the edge's place and the clipping are known only roughly. Guessed.
 const EDGE_SD: f64 = 0.22;
-/// Spread of a swelling light: tables say that it swells, not along which curve. Guessed.
-const SWELL_SD: f64 = 0.2;
+/// Spread of a swelling light about the nearest of the curves tried. Guessed.
+const SWELL_SD: f64 = 0.1;
+/// Spread of the level of a drifting light about the one before, where nothing says which way it goes. Guessed: wider
+/// than the swing that auto-exposure gives a fixed light.
+const DRIFT_SD: f64 = 0.2;
 
 /// Share of frames that are spoilt in ways nobody models (a key frame, a hand, a glint), and the density of their
 /// levels. Together they bound what one frame can say against a row, to about seven nats before tempering: a single dark
@@ -65,6 +71,8 @@ pub(super) struct Watch<'t> {
     pub(super) frames: Vec<usize>,
     /// For each cut and tint the share of the tint's frames that come before.
     shares: Vec<[f64; MAX_TINTS]>,
+    /// For each tint the number of its frames.
+    counts: [f64; MAX_TINTS],
 }
 
 impl<'t> Watch<'t> {
@@ -79,11 +87,12 @@ impl<'t> Watch<'t> {
             gains: Vec::new(),
             frames: cuts.frames(trace),
             shares: Vec::new(),
+            counts: [0.0; MAX_TINTS],
         };
         watch.gains = (0..trace.tints.len().min(MAX_TINTS))
             .map(|tint| watch.usual_level(tint))
             .collect();
-        watch.shares = watch.shares_before_cuts();
+        (watch.shares, watch.counts) = watch.shares_before_cuts();
         watch
     }
 
@@ -123,6 +132,17 @@ impl<'t> Watch<'t> {
         self.shares[b][tint] - self.shares[a][tint]
     }
 
+    /// How much of the evidence of a tint's name a stretch has to bear. Evidence for is shared out among the stretches;
+    /// evidence against counts in full wherever the tint is seen, else a wrong colour would cost a short stretch nothing.
+    pub(super) fn name_share(&self, evidence: f64, tint: usize, a: usize, b: usize) -> f64 {
+        let share = self.share(tint, a, b);
+        if evidence < 0.0 && share * self.counts[tint] >= ENOUGH_OF_TINT {
+            evidence
+        } else {
+            evidence * share
+        }
+    }
+
     fn usual_level(&self, tint: usize) -> f64 {
         let levels: Vec<f64> = (0..self.len())
             .filter(|frame| self.seen(*frame) && self.tint_is(*frame, tint))
@@ -139,7 +159,7 @@ impl<'t> Watch<'t> {
         self.trace.samples[frame].tint == Some(tint)
     }
 
-    fn shares_before_cuts(&self) -> Vec<[f64; MAX_TINTS]> {
+    fn shares_before_cuts(&self) -> (Vec<[f64; MAX_TINTS]>, [f64; MAX_TINTS]) {
         let mut counts = [0.0_f64; MAX_TINTS];
         let mut before = vec![counts; self.frames.len()];
         for (cut, window) in self.frames.windows(2).enumerate() {
@@ -155,7 +175,7 @@ impl<'t> Watch<'t> {
                 *share /= total.max(1.0);
             }
         }
-        before
+        (before, counts)
     }
 }
 
@@ -186,8 +206,8 @@ pub(super) fn level_density(level: f64, expected: f64, sd: f64) -> f64 {
     (1.0 - SPOILT) * bell + SPOILT * SPOILT_DENSITY
 }
 
-/// Spread of the level of a drifting light about the one before: as wide as that of a swelling row, so that the slow
-/// swing of auto-exposure on a fixed light is not taken for a drift.
+/// Spread of the level of a drifting light about the one before: so wide that the slow swing of
+/// auto-exposure on a fixed light is not taken for a drift.
 pub(super) fn drift_sd(level_sd: f64) -> f64 {
-    level_sd.hypot(SWELL_SD)
+    level_sd.hypot(DRIFT_SD)
 }

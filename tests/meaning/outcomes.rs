@@ -44,7 +44,7 @@ fn a_photo_asks_for_a_clip_where_rhythms_are_possible() {
         0.95,
         &mut rng,
     );
-    let reading = read(&cia_table(), &[Some(&trace)], true, &Settings::default());
+    let reading = read(&cia_table(), &[Some(&trace)], 1.0, true, &Settings::default());
     assert_eq!(reading.outcome, Outcome::Undecided);
     // Lit at an instant: all rows but "off" may be meant, "on" the likeliest.
     assert_eq!(reading.rivals[0].row, 1, "{reading:?}");
@@ -67,14 +67,14 @@ fn a_photo_decides_between_fixed_lights_of_far_colours() {
         0.98,
         &mut rng(14_000),
     );
-    let reading = read(&table, &[Some(&trace)], true, &Settings::default());
+    let reading = read(&table, &[Some(&trace)], 1.0, true, &Settings::default());
     assert_eq!(reading.outcome, Outcome::Decided { row: 1 }, "{reading:?}");
 }
 
 #[test]
 fn without_a_usable_trace_the_light_is_unseen() {
     let table = cia_table();
-    let none = read(&table, &[None], false, &Settings::default());
+    let none = read(&table, &[None], 1.0, false, &Settings::default());
     assert_eq!(none.outcome, Outcome::Unseen);
     let mut trace = film(
         &|_| Shade::Lit(Green, 1.0),
@@ -106,16 +106,22 @@ fn two_lights_are_assigned_and_read_together() {
     let camera = Camera::new(30.0, 8.0);
     let green = film(&|_| Shade::Lit(Green, 1.0), camera, 0.95, &mut rng);
     let amber = film(&|at| shade_at(&blink(Amber), at, 1.0), camera, 0.95, &mut rng);
-    let found = assign(&table, &[&amber, &green]);
+    let found = assign(&table, &[(&amber, 0.9), (&green, 0.9)], false);
     assert_eq!(found.lamp_of_light, [Some(1), Some(0)]);
-    let reading = read(&table, &[Some(&green), Some(&amber)], false, &Settings::default());
+    let reading = read(
+        &table,
+        &[Some(&green), Some(&amber)],
+        1.0,
+        false,
+        &Settings::default(),
+    );
     assert_eq!(reading.outcome, Outcome::Decided { row: 1 }, "{reading:?}");
     let scores = fit(&table, 1, &amber);
     assert!(
         scores[1].over_free > 0.0 && scores[0].over_free < -5.0 && scores[2].over_free < -5.0,
         "{scores:?}"
     );
-    let one = assign(&table, &[&green]);
+    let one = assign(&table, &[(&green, 0.9)], false);
     assert_eq!(one.lamp_of_light, [Some(0), None]);
 }
 

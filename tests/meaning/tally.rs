@@ -8,7 +8,7 @@ use lampwise::trace::Trace;
 use crate::support::{OFF, cycle, dark, fixed, lit, row, table};
 
 pub(crate) fn read_one(table: &LightTable, trace: &Trace) -> Reading {
-    read(table, &[Some(trace)], false, &Settings::default())
+    read(table, &[Some(trace)], 1.0, false, &Settings::default())
 }
 
 /// Group flashes of CiA 303-3 v1.4.0 as implemented in CANopenNode `303/CO_LEDs.c`: 200 ms on, 200 ms

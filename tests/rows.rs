@@ -1,0 +1,12 @@
+//! Every row of the shipped tables, rendered, filmed by seeded cameras and read back, from pixels to the reading.
+//!
+//! `LAMPWISE_SEED` picks other cameras, `LAMPWISE_CAMERAS` how many a row, `LAMPWISE_ROW` the rows whose id contains it.
+
+#[path = "rows/film.rs"]
+mod film;
+#[path = "rows/judge.rs"]
+mod judge;
+#[path = "rows/listed.rs"]
+mod listed;
+#[path = "rows/other.rs"]
+mod other;
