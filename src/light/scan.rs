@@ -191,7 +191,7 @@ fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8>
 /// Local maxima that stand out from the ring about them, best first.
 fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     /// Radius of the ring, cells: beyond the halo of an ordinary lamp, within the size of a hand.
-    const RING: isize = 9;
+    const RING: usize = 9;
     // Blurred, so that the flat top of a clipped lamp peaks in its middle.
     let map = &blurred(&blurred(map));
     let (rows, columns) = map.dim();
@@ -214,16 +214,7 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
         if !is_top {
             continue;
         }
-        let ring: Vec<f32> = (0..16)
-            .filter_map(|i| {
-                let angle = f64::from(i) * std::f64::consts::TAU / 16.0;
-                at(
-                    row + (RING as f64 * angle.sin()).round() as isize,
-                    column + (RING as f64 * angle.cos()).round() as isize,
-                )
-            })
-            .collect();
-        let around = ring.iter().sum::<f32>() / ring.len().max(1) as f32;
+        let around = circle_mean(map, r, c, RING, 16);
         let stands_out = value - around;
         if stands_out >= LEAST_CHANGE {
             found.push((stands_out, r, c));
@@ -252,6 +243,22 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     seeds
 }
 
+/// Mean over `steps` cells on a circle; cells beyond the edge do not count.
+fn circle_mean(map: &Array2<f32>, row: usize, column: usize, radius: usize, steps: usize) -> f32 {
+    let (rows, columns) = map.dim();
+    let (mut sum, mut count) = (0.0f32, 0.0f32);
+    for i in 0..steps {
+        let angle = i as f64 * std::f64::consts::TAU / steps as f64;
+        let r = (row as f64 + radius as f64 * angle.sin()).round();
+        let c = (column as f64 + radius as f64 * angle.cos()).round();
+        if r >= 0.0 && c >= 0.0 && r < rows as f64 && c < columns as f64 {
+            sum += map[(r as usize, c as usize)];
+            count += 1.0;
+        }
+    }
+    sum / count.max(1.0)
+}
+
 /// Mean over three by three cells.
 fn blurred(map: &Array2<f32>) -> Array2<f32> {
     let (rows, columns) = map.dim();
@@ -267,23 +274,9 @@ fn blurred(map: &Array2<f32>) -> Array2<f32> {
 fn spot_radius(map: &Array2<f32>, row: usize, column: usize, level: f32) -> f64 {
     /// Beyond so many cells it is no small lamp.
     const MOST: usize = 14;
-    let (rows, columns) = map.dim();
     let mut before = map[(row, column)];
     for radius in 1..=MOST {
-        let steps = 8 * radius;
-        let (mut sum, mut count) = (0.0f32, 0.0f32);
-        for i in 0..steps {
-            let angle = i as f64 * std::f64::consts::TAU / steps as f64;
-            let (r, c) = (
-                row as f64 + radius as f64 * angle.sin(),
-                column as f64 + radius as f64 * angle.cos(),
-            );
-            if r >= 0.0 && c >= 0.0 && r.round() < rows as f64 && c.round() < columns as f64 {
-                sum += map[(r.round() as usize, c.round() as usize)];
-                count += 1.0;
-            }
-        }
-        let mean = sum / count.max(1.0);
+        let mean = circle_mean(map, row, column, radius, 8 * radius);
         if mean < level {
             let share = f64::from((before - level) / (before - mean).max(1e-6));
             return 2.0 * (radius as f64 - 1.0 + share).max(0.5);
