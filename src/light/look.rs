@@ -6,8 +6,8 @@ use super::scan::Seed;
 use super::score::median;
 use super::states::{gained, is_bright, pull, ring_mean, same_lamp, shape, sum3, typical};
 
-/// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts of boards and
-/// cases stay below).
+/// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
+/// of boards and cases stay below).
 const LIT_LIKENESS: f64 = 0.35;
 
 /// Where the surround of a steady lamp is taken, in radii: beyond its halo.
@@ -32,8 +32,8 @@ pub(super) struct Look {
 }
 
 impl Look {
-    /// Learns from the frames that the course calls dark and bright; a lamp that does not change has one state. `None` if
-    /// the lamp was never in view.
+    /// Learns from the frames that the course calls dark and bright; a lamp that does not change has one
+    /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let where_course = |wanted: fn(f64) -> bool| -> Vec<usize> {
             patches
@@ -53,7 +53,8 @@ impl Look {
         let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
         let radius = seed.radius.max(1.2);
-        // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark look tells more.
+        // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
+        // look tells more.
         let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };
         let ring = ring_mean(&dark, &patches.offsets, from * radius, to * radius);
         let flat = vec![ring; dark.len()];
@@ -159,8 +160,8 @@ impl Look {
         }
     }
 
-    /// How far the frame is from the reference towards the bright look, in units of the lamp's light; and the share of that
-    /// light that falls on clipped pixels.
+    /// How far the frame is from the reference towards the bright look, in units of the lamp's light; and the
+    /// share of that light that falls on clipped pixels.
     fn excess(&self, pixels: &[Pixel]) -> (f64, f64) {
         let (mut along, mut light, mut clipped) = (0.0f64, 0.0f64, 0.0f64);
         for (i, pixel) in pixels.iter().enumerate() {
@@ -178,8 +179,8 @@ impl Look {
 
     /// Colour of the light that the frame has more than the reference.
     fn emitted(&self, pixels: &[Pixel]) -> [f64; 3] {
-        /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its hue, is to weigh
-        /// as much as the core, which is near clipping.
+        /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its
+        /// hue, is to weigh as much as the core, which is near clipping.
         const CAP: f32 = 0.08;
         const FAINT: f32 = 0.04;
         /// Radii within which the halo is looked for.
@@ -214,9 +215,9 @@ impl Look {
 
     /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.
     pub(super) fn cover(&self, patches: &Patches) -> Vec<bool> {
-        /// Relative difference of the surround beyond which it is something else, and how many times the typical difference
-        /// that must be (measured: a finger on rendered lamps gives 0.25 and more, the lamp's own surround 0.02; shaken
-        /// real clips up to 0.1).
+        /// Relative difference of the surround beyond which it is something else, and how many times the
+        /// typical difference that must be (measured: a finger on rendered lamps gives 0.25 and more, the
+        /// lamp's own surround 0.02; shaken real clips up to 0.1).
         const FOREIGN: f64 = 0.12;
         const TIMES_USUAL: f64 = 4.0;
         let differences: Vec<Option<f64>> = patches

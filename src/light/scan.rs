@@ -1,6 +1,7 @@
 //! Where in the scene something lit up, changed or glows: candidate places for lamps.
 //!
-//! Works on cells of two by two reduced pixels, in the coordinates of the scene, so that camera movement is taken out.
+//! Works on cells of two by two reduced pixels, in the coordinates of the scene, so that camera movement is
+//! taken out.
 
 use ndarray::{Array2, Zip};
 
@@ -22,10 +23,11 @@ pub(super) struct Seed {
 
 /// Changing candidates that are looked at more closely.
 const CHANGING: usize = 150;
-/// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
+/// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder
+/// (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is kept too and used, so
-/// that one misplaced frame does not make the whole scene look as if it had changed.
+/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is
+/// kept too and used, so that one misplaced frame does not make the whole scene look as if it had changed.
 pub(super) struct Scan {
     lowest: [Array2<u8>; 3],
     low: [Array2<u8>; 3],
@@ -65,8 +67,8 @@ impl Scan {
         let (rows, columns) = luma.dim();
         let place = kept.placed.scene;
         for row in 0..self.seen.nrows() {
-            // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and `floor` is a call
-            // on the oldest processors.
+            // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and
+            // `floor` is a call on the oldest processors.
             let (px, py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
             let (mut px, mut py) = (fixed(px * 0.5 + 0.25), fixed(py * 0.5 + 0.25));
             let (step_x, step_y) = (fixed(place.c), fixed(place.s));

@@ -1,9 +1,10 @@
-//! The dark and the bright state of a lamp: their typical pictures, where they differ, and whether they are lit.
+//! The dark and the bright state of a lamp: their typical pictures, where they differ, and whether they are
+//! lit.
 
 use super::patch::{Patches, Pixel};
 
-/// What a pixel gained, channel by channel. A source takes nothing away: a channel that fell did so by an exposure that
-/// answered the lamp.
+/// What a pixel gained, channel by channel. A source takes nothing away: a channel that fell did so by an
+/// exposure that answered the lamp.
 pub(super) fn gained(now: &[f32; 3], before: &[f32; 3]) -> [f32; 3] {
     std::array::from_fn(|k| (now[k] - before[k]).max(0.0))
 }
@@ -12,7 +13,8 @@ pub(super) fn sum3(v: &[f32; 3]) -> f32 {
     v[0] + v[1] + v[2]
 }
 
-/// Pixel by pixel and channel by channel the median over the frames: what covered the lamp in some of them leaves no mark.
+/// Pixel by pixel and channel by channel the median over the frames: what covered the lamp in some of them
+/// leaves no mark.
 pub(super) fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
     /// Frames looked at; more would cost time and hardly lower the noise further.
     const LOOKED_AT: usize = 25;
@@ -35,8 +37,9 @@ pub(super) fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
         .collect()
 }
 
-/// Weights that give, from what a frame has more than the reference, how far it is towards the bright look: 0 to 1. A matched
-/// filter over the pixels that even the bright look does not clip, since only those answer in proportion to the light.
+/// Weights that give, from what a frame has more than the reference, how far it is towards the bright look: 0
+/// to 1. A matched filter over the pixels that even the bright look does not clip, since only those answer in
+/// proportion to the light.
 pub(super) fn pull(
     patches: &Patches,
     bright_frames: &[usize],
@@ -44,7 +47,8 @@ pub(super) fn pull(
     reference: &[[f32; 3]],
     radius: f64,
 ) -> Vec<[f32; 3]> {
-    /// Radii within which light of the lamp is looked for, and share of the strongest below which a pixel is noise.
+    /// Radii within which light of the lamp is looked for, and share of the strongest below which a pixel is
+    /// noise.
     const REACH: f64 = 2.6;
     const FAINT: f32 = 0.03;
     /// Weight of a wholly clipped pixel: it counts only where nothing better is.
@@ -96,20 +100,22 @@ pub(super) fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64,
     sum.map(|v| v / count.max(1.0))
 }
 
-/// Whether a state looks like a source where the lamp is: near the top of the scale and well above its surround.
+/// Whether a state looks like a source where the lamp is: near the top of the scale and well above its
+/// surround.
 pub(super) fn is_bright(state: &[[f32; 3]], shape: &[f32], ring: &[f32; 3]) -> bool {
-    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8), and how many
-    /// times its surround it must be.
+    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
+    /// and how many times its surround it must be.
     const BRIGHT: f32 = 0.5;
     const TIMES_SURROUND: f32 = 1.8;
     let level: [f32; 3] = std::array::from_fn(|k| state.iter().zip(shape).map(|(p, w)| p[k] * w).sum());
     (0..3).any(|k| level[k] > BRIGHT && level[k] > TIMES_SURROUND * ring[k].max(0.02))
 }
 
-/// Whether the light of the darker state is that of the same lamp in another colour, and not of a neighbour: a good part of
-/// what the brighter state adds, and in the same place.
+/// Whether the light of the darker state is that of the same lamp in another colour, and not of a neighbour:
+/// a good part of what the brighter state adds, and in the same place.
 pub(super) fn same_lamp(dark: &[[f32; 3]], shape: &[f32], base: f64, gain: f64) -> bool {
-    /// Least share of the brighter state's gain (guessed), and least correlation of the two pictures over the lamp.
+    /// Least share of the brighter state's gain (guessed), and least correlation of the two pictures over the
+    /// lamp.
     const SHARE_OF_GAIN: f64 = 0.4;
     const SAME_PLACE: f64 = 0.6;
     if base < SHARE_OF_GAIN * gain {
