@@ -63,12 +63,12 @@ pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
 /// Summed-area tables of luma and colour differences.
 struct Sums([Array2<f64>; 3]);
 
-/// Means over an area.
+/// Means over an area: luma, and the colour differences about 0.
 #[derive(Clone, Copy)]
-struct Means {
-    luma: f64,
-    blue: f64,
-    red: f64,
+pub(super) struct Means {
+    pub luma: f64,
+    pub blue: f64,
+    pub red: f64,
 }
 
 impl Sums {
@@ -109,21 +109,13 @@ impl Sums {
         let (big, big_count) = self.square(row, column, outer);
         let (small, small_count) = self.square(row, column, inner);
         let count = (big_count - small_count).max(1.0);
-        Means {
-            luma: (big[0] - small[0]) / count,
-            blue: (big[1] - small[1]) / count - 128.0,
-            red: (big[2] - small[2]) / count - 128.0,
-        }
+        Means::of([0, 1, 2].map(|k| (big[k] - small[k]) / count))
     }
 
     /// How much a spot looks like a lit lamp; `None` if hardly at all.
     fn likeness(&self, row: usize, column: usize, half: usize) -> Option<f64> {
         let (middle, count) = self.square(row, column, half - half.div_ceil(3));
-        let middle = Means {
-            luma: middle[0] / count,
-            blue: middle[1] / count - 128.0,
-            red: middle[2] / count - 128.0,
-        };
+        let middle = Means::of(middle.map(|sum| sum / count));
         let rim = self.ring(row, column, half, 2 * half + 1);
         let far = self.ring(row, column, 2 * half + 2, 4 * half + 3);
         let over = middle.top() - far.top();
@@ -151,9 +143,18 @@ impl Sums {
 }
 
 impl Means {
+    /// From samples with differences about 128.
+    pub(super) fn of(samples: [f64; 3]) -> Self {
+        Self {
+            luma: samples[0],
+            blue: samples[1] - 128.0,
+            red: samples[2] - 128.0,
+        }
+    }
+
     /// The highest of red, green and blue, non-linear, in 8-bit steps: by the BT.601 equations, which for a
     /// ranking are near enough to the others.
-    fn top(&self) -> f64 {
+    pub(super) fn top(&self) -> f64 {
         let red = self.luma + 1.4 * self.red;
         let blue = self.luma + 1.77 * self.blue;
         let green = self.luma - 0.34 * self.blue - 0.71 * self.red;

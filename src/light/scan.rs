@@ -21,8 +21,8 @@ pub(super) struct Seed {
     pub changes: bool,
 }
 
-/// Changing candidates that are looked at more closely.
-const CHANGING: usize = 150;
+/// Changing candidates, of either blur, that are looked at more closely.
+const CHANGING: usize = 80;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder
 /// (guessed).
 const LEAST_CHANGE: f32 = 9.0;
@@ -102,7 +102,10 @@ impl Scan {
         let mut seeds = Vec::new();
         if frames > 1 {
             let change = self.change(frames);
-            seeds.extend(peaks(&change));
+            // Lightly blurred, neighbours stay apart; blurred more, the flat top of a clipped lamp peaks in its middle.
+            let light = blurred(&change);
+            seeds.extend(peaks(&light));
+            seeds.extend(peaks(&blurred(&blurred(&light))));
         }
         seeds.extend(glowing(&Picture {
             luma: &self.mean[0],
@@ -194,8 +197,6 @@ fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8>
 fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     /// Radius of the ring, cells: beyond the halo of an ordinary lamp, within the size of a hand.
     const RING: usize = 9;
-    // Blurred, so that the flat top of a clipped lamp peaks in its middle.
-    let map = &blurred(&blurred(map));
     let (rows, columns) = map.dim();
     let at = |r: isize, c: isize| {
         (r >= 0 && c >= 0 && (r as usize) < rows && (c as usize) < columns)

@@ -1,5 +1,6 @@
 //! How much a candidate place looks like an indicator lamp, from what it did over a window.
 
+use super::glow::Means;
 use super::scan::Seed;
 use super::window::Window;
 
@@ -210,12 +211,31 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let local = rising(0.85 - spill.abs(), 0.0, 0.06);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
     let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
-    let bright = adds_light(split);
+    let bright = adds_light(split) * stands_out_when_lit(series, course);
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
     let manner = (two_level * brisk).max(SWELLING * swelling(course));
     (manner * strong * local * bright * small * steady_states).powf(0.6)
+}
+
+/// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes
+/// like its surround.
+fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
+    let lit_mean = |values: &[[f64; 3]]| -> Means {
+        let lit: Vec<&[f64; 3]> = values
+            .iter()
+            .zip(course)
+            .filter(|(_, c)| **c > 0.5)
+            .map(|(v, _)| v)
+            .collect();
+        let mean = |k: usize| lit.iter().map(|v| v[k]).sum::<f64>() / lit.len().max(1) as f64;
+        Means::of([mean(0), mean(1), mean(2)])
+    };
+    let (spot, ring) = (lit_mean(&series.spot), lit_mean(&series.ring));
+    let brighter = (spot.top() - ring.top()).max(spot.luma - ring.luma);
+    let more_coloured = (spot.blue - ring.blue).hypot(spot.red - ring.red);
+    rising(brighter.max(0.8 * more_coloured), 15.0, 4.0)
 }
 
 /// What a steady spot is worth beside one that switches: glints and stickers are steady too.
@@ -298,6 +318,8 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     const IN_STEP: f64 = 0.9;
     /// Share of the stronger one's change below which a place is lit by it rather than a lamp of its own.
     const WEAKER: f64 = 0.8;
+    /// The same for a place that changes against the beat: two lamps in turn are of one strength.
+    const DIMMED: f64 = 0.5;
     /// A reflection stays in the list, lower down: it may yet be the lamp itself.
     const REFLECTION: f64 = 0.6;
     /// Only a place that itself looks like a lamp can have echoes.
@@ -320,12 +342,15 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
         {
             let distance = (stronger.seed.x - candidate.seed.x).hypot(stronger.seed.y - candidate.seed.y);
             let radius = stronger.seed.radius.max(2.0);
-            let in_step = candidate.seed.changes
-                && stronger.seed.changes
-                && correlation(&stronger.course, &candidate.course) > IN_STEP;
+            let agreement = correlation(&stronger.course, &candidate.course);
+            let both_change = candidate.seed.changes && stronger.seed.changes;
+            let in_step = both_change && agreement > IN_STEP;
+            // An exposure that answers the lamp dims whatever else glows, a little.
+            let against = both_change && agreement < -IN_STEP;
+            let dimmed = against && candidate.contrast < DIMMED * stronger.contrast;
             let weaker = candidate.contrast < WEAKER * stronger.contrast;
             is_halo |= distance < 1.5 * radius || (in_step && weaker && distance < HALO_RADII * radius);
-            is_reflection |= in_step && weaker;
+            is_reflection |= (in_step && weaker) || dimmed;
         }
         if is_reflection {
             candidate.score *= REFLECTION;

@@ -196,6 +196,7 @@ impl Clip {
                 }
             })
             .collect();
+        prefer_strong(&mut followed);
         followed.sort_by(|a, b| b.score.total_cmp(&a.score));
         let mut apart: Vec<Followed> = Vec::new();
         for lamp in followed {
@@ -207,6 +208,27 @@ impl Clip {
             }
         }
         apart
+    }
+}
+
+/// Takes a little from the scores of weak lamps beside a strong one that also changes: what a lamp lights up gives less
+/// light than the lamp. A lamp that was pointed to (score 1) keeps its score.
+fn prefer_strong(lamps: &mut [Followed]) {
+    /// The score goes with the light to this power (guessed): a tenth of the light costs a sixth of the score.
+    const POWER: f64 = 0.08;
+    let light = |lamp: &Followed| -> Option<f64> {
+        let changes = lamp
+            .glimpses
+            .iter()
+            .any(|g| g.sighting == Sighting::Seen && !g.base_is_lit);
+        let top = lamp.glimpses.iter().map(|g| g.excess).fold(0.0, f64::max);
+        (changes && top > 0.0).then_some(top * lamp.radius * lamp.radius)
+    };
+    let most = lamps.iter().filter_map(light).fold(0.0, f64::max);
+    for lamp in lamps.iter_mut().filter(|lamp| lamp.score < 1.0) {
+        if let Some(light) = light(lamp) {
+            lamp.score *= (light / most).powf(POWER);
+        }
     }
 }
 
