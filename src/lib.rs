@@ -7,9 +7,9 @@
 //!    file     YUV     where   signal   table     steps    text, JSON
 //! ```
 //!
-//! [`pipeline`] is the only caller of the stages, in that order. A stage sees the types of the stages before it and
-//! nothing of those after it. The stages are pure: the same input gives the same output, with no clock and no hidden
-//! randomness.
+//! [`pipeline`] is the only caller of the stages, in that order. A stage sees the types of the stages before
+//! it and nothing of those after it. The stages are pure: the same input gives the same output, with no clock
+//! and no hidden randomness.
 
 pub mod advice;
 pub mod colour;

@@ -24,7 +24,8 @@ pub struct Options {
 ///
 /// # Errors
 ///
-/// Whatever keeps the footage from being opened or read; a clip that ends early is no error once it has given frames.
+/// Whatever keeps the footage from being opened or read; a clip that ends early is no error once it has given
+/// frames.
 pub fn read<'t>(
     path: &Path,
     table: Option<&'t LightTable>,

@@ -1,4 +1,5 @@
-//! The program from outside, where no footage is needed: what it refuses, how it says so, with which exit status.
+//! The program from outside, where no footage is needed: what it refuses, how it says so, with which exit
+//! status.
 
 use assert_cmd::Command;
 use rstest::rstest;

@@ -1,7 +1,7 @@
 //! The README shows what the program prints, to the letter.
 //!
-//! A line `<!-- output: lampwise … -->` names a command; the fenced block after it is compared with what the command
-//! prints. `LAMPWISE_BLESS=1 cargo test --test readme` writes the blocks anew.
+//! A line `<!-- output: lampwise … -->` names a command; the fenced block after it is compared with what the
+//! command prints. `LAMPWISE_BLESS=1 cargo test --test readme` writes the blocks anew.
 
 use std::fs;
 use std::path::Path;

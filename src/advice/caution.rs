@@ -88,7 +88,8 @@ impl Caution {
         }
     }
 
-    /// The cautions that the wording of a step calls for, by its words alone. It errs towards one caution too many.
+    /// The cautions that the wording of a step calls for, by its words alone. It errs towards one caution too
+    /// many.
     pub(super) fn called_for_by(text: &str) -> Vec<Self> {
         let lower = text.to_lowercase();
         let words: Vec<&str> = lower

@@ -17,8 +17,8 @@ use crate::light::Notice;
 use crate::meaning::{Outcome, Reading};
 use crate::table::{Kind, LightTable, Meaning, Shows};
 
-/// A rival row that must not lose power is warned of from this probability on. Guessed: the caution costs a line, a
-/// cut in the middle of an update costs the device.
+/// A rival row that must not lose power is warned of from this probability on. Guessed: the caution costs a
+/// line, a cut in the middle of an update costs the device.
 const KEEP_POWER_FROM: f64 = 0.02;
 
 /// What is known beside the reading.

@@ -24,7 +24,8 @@ pub(super) fn steps(meaning: &Meaning, facts: &Facts) -> Vec<NextStep> {
     next
 }
 
-/// A step, if it applies: not tried yet, and not outside its time where it is known how long the state has lasted.
+/// A step, if it applies: not tried yet, and not outside its time where it is known how long the state has
+/// lasted.
 fn due(step: &Step, facts: &Facts) -> Option<NextStep> {
     let Step::Do { until_s, after_s, .. } = step else {
         return None;

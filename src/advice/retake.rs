@@ -6,12 +6,13 @@ use crate::meaning::{Doubt, Settle};
 /// Frame rates that phones offer, frames a second.
 const PHONE_RATES: [f64; 4] = [30.0, 60.0, 120.0, 240.0];
 
-/// Frames a cycle that show both the lit and the dark part wherever the cycle falls among the frames: twice the two of
-/// the sampling theorem, because a frame that is lit for a part of its exposure tells neither. Guessed margin.
+/// Frames a cycle that show both the lit and the dark part wherever the cycle falls among the frames: twice
+/// the two of the sampling theorem, because a frame that is lit for a part of its exposure tells neither.
+/// Guessed margin.
 const FRAMES_A_CYCLE: f64 = 4.0;
 
-/// Length of a clip to ask for where nothing says how much is needed, seconds. Guessed: several cycles of most rhythms
-/// that a person would still call blinking.
+/// Length of a clip to ask for where nothing says how much is needed, seconds. Guessed: several cycles of
+/// most rhythms that a person would still call blinking.
 pub(super) const USUAL_CLIP_S: f64 = 10.0;
 
 /// One way to film better.

@@ -17,8 +17,8 @@ use clap::{Parser, Subcommand};
 pub use complaint::Complaint;
 pub use status::Status;
 
-/// Reads a device's status light from a phone clip or a photo, says what it means, how sure that is, and what to do
-/// next.
+/// Reads a device's status light from a phone clip or a photo, says what it means, how sure that is, and what
+/// to do next.
 #[derive(Debug, Parser)]
 #[command(name = "lampwise", version, disable_help_subcommand = true, after_help = AFTER_HELP, max_term_width = 100)]
 struct Cli {

@@ -19,7 +19,8 @@ pub struct Decoder {
 }
 
 impl Decoder {
-    /// Prepares for samples coded as `code` says, scaled to 8 bits (a 10-bit sample divided by four, fractions kept).
+    /// Prepares for samples coded as `code` says, scaled to 8 bits (a 10-bit sample divided by four,
+    /// fractions kept).
     #[must_use]
     pub fn new(code: ColourCode) -> Self {
         let (kr, kb) = luma_weights(code.matrix);
@@ -45,8 +46,8 @@ impl Decoder {
         }
     }
 
-    /// Non-linear red, green, blue of one pixel, 0 black and 1 white, not clipped. For RGB pictures the samples are
-    /// red, green, blue in that order.
+    /// Non-linear red, green, blue of one pixel, 0 black and 1 white, not clipped. For RGB pictures the
+    /// samples are red, green, blue in that order.
     #[must_use]
     #[inline]
     pub fn coded_rgb(&self, samples: [f32; 3]) -> [f32; 3] {
@@ -98,8 +99,8 @@ mod tests {
         }
     }
 
-    // Figures: colour-science 0.4.7. The second pair is a BT.601 red decoded with the right and with the wrong matrix;
-    // the last keeps its over-range red.
+    // Figures: colour-science 0.4.7. The second pair is a BT.601 red decoded with the right and with the
+    // wrong matrix; the last keeps its over-range red.
     #[rstest]
     #[case(Matrix::Bt601, Span::Limited, [81.0, 90.0, 240.0], [0.997_804, -0.001_884, -0.003_803])]
     #[case(Matrix::Bt601, Span::Limited, [235.0, 16.0, 240.0], [1.701, 0.815, 0.114])]

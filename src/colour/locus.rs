@@ -55,7 +55,8 @@ pub fn hue_line(u: f64, v: f64) -> Option<HueLine> {
     })
 }
 
-/// Where the ray from D65 along (du, dv) meets the locus: wavelength, and how many times the ray's length that is.
+/// Where the ray from D65 along (du, dv) meets the locus: wavelength, and how many times the ray's length
+/// that is.
 fn meet(du: f64, dv: f64) -> Option<(f64, f64)> {
     LOCUS.windows(2).find_map(|pair| {
         let (share, reach) = cross(du, dv, (pair[0].1, pair[0].2), (pair[1].1, pair[1].2))?;
@@ -63,7 +64,8 @@ fn meet(du: f64, dv: f64) -> Option<(f64, f64)> {
     })
 }
 
-/// Crossing of the ray from D65 along (du, dv) with the segment a to b: (share along the segment, multiple of the ray).
+/// Crossing of the ray from D65 along (du, dv) with the segment a to b: (share along the segment, multiple of
+/// the ray).
 fn cross(du: f64, dv: f64, a: (f64, f64), b: (f64, f64)) -> Option<(f64, f64)> {
     let (eu, ev) = (b.0 - a.0, b.1 - a.1);
     let determinant = du * -ev + dv * eu;
@@ -82,8 +84,8 @@ mod tests {
 
     use super::*;
 
-    // Figures: colour-science 0.4.7, lamp models of Gaussian spectrum and sRGB primaries, dominant wavelength against D65
-    // to the nearest nanometre. The locus here is at 5 nm steps, hence 1 nm.
+    // Figures: colour-science 0.4.7, lamp models of Gaussian spectrum and sRGB primaries, dominant wavelength
+    // against D65 to the nearest nanometre. The locus here is at 5 nm steps, hence 1 nm.
     #[rstest]
     #[case(0.706_42, 0.293_51, 629.0)]
     #[case(0.599_20, 0.400_24, 594.0)]

@@ -1,20 +1,20 @@
 //! A colour name for a chromaticity, with the doubt that an unknown white balance leaves.
 //!
-//! Names go by hue line and not by region: no red or amber signal-light region of a published standard lies inside
-//! BT.709, so a clip cannot show the chromaticity that the lamp has; but clipping to the camera's gamut moves a colour
-//! mostly along its hue line.
+//! Names go by hue line and not by region: no red or amber signal-light region of a published standard lies
+//! inside BT.709, so a clip cannot show the chromaticity that the lamp has; but clipping to the camera's
+//! gamut moves a colour mostly along its hue line.
 
 use statrs::function::erf::erf;
 
 use super::name::{ColourName, NameBelief};
 use super::space::D65;
 
-/// Boundaries between neighbouring names as hue angles about D65 in u'v', in degrees, anticlockwise from +u', each with its
-/// softness. A lamp's hue line crosses BT.709 at about 12 degrees for red, 15 to 26 for the lamps that the trade calls amber
-/// (605 to 592 nm), 31 to 42 for those that it calls yellow (590 to 585 nm), 87 for 570 nm, 128 for green, 266 for blue; a
-/// camera that clips red turns reds, ambers and yellows on by 5 to 25 degrees. So red and amber part at 23, and amber and
-/// yellow, which are a near pair by any measure, at 38 with a wide overlap. Guessed to a few degrees: no published figure
-/// exists for phone cameras.
+/// Boundaries between neighbouring names as hue angles about D65 in u'v', in degrees, anticlockwise from +u',
+/// each with its softness. A lamp's hue line crosses BT.709 at about 12 degrees for red, 15 to 26 for the
+/// lamps that the trade calls amber (605 to 592 nm), 31 to 42 for those that it calls yellow (590 to 585 nm),
+/// 87 for 570 nm, 128 for green, 266 for blue; a camera that clips red turns reds, ambers and yellows on by 5
+/// to 25 degrees. So red and amber part at 23, and amber and yellow, which are a near pair by any measure, at
+/// 38 with a wide overlap. Guessed to a few degrees: no published figure exists for phone cameras.
 const BOUNDARIES: [(ColourName, f64, f64); 7] = [
     (ColourName::Red, 23.0, 6.0),
     (ColourName::Amber, 38.0, 9.0),
@@ -25,19 +25,21 @@ const BOUNDARIES: [(ColourName, f64, f64); 7] = [
     (ColourName::Violet, 343.0, 8.0),
 ];
 
-/// Distance from D65 in u'v' below which a colour reads as white: the spread of camera whites between about 4500 K and
-/// 8000 K (guessed), and how soft that edge is.
+/// Distance from D65 in u'v' below which a colour reads as white: the spread of camera whites between about
+/// 4500 K and 8000 K (guessed), and how soft that edge is.
 const WHITE_RADIUS: f64 = 0.032;
 const WHITE_RADIUS_SD: f64 = 0.010;
 
-/// A filament at 2700 K lies 0.088 from D65 at 42 degrees (CIE 015 Planckian locus), so whites reach further that way.
+/// A filament at 2700 K lies 0.088 from D65 at 42 degrees (CIE 015 Planckian locus), so whites reach further
+/// that way.
 const WARM_ANGLE_DEG: f64 = 42.0;
 const WARM_REACH: f64 = 0.050;
 /// Along that direction a white reads as warm from about 4000 K (0.033) on.
 const WARM_FROM: f64 = 0.030;
 const WARM_SD: f64 = 0.010;
 
-/// What a chromaticity may be called. `sd` is the noise of `u` and `v`; the camera's systematic error is added here.
+/// What a chromaticity may be called. `sd` is the noise of `u` and `v`; the camera's systematic error is
+/// added here.
 #[must_use]
 pub fn name_colour(u: f64, v: f64, sd: f64) -> NameBelief {
     let (du, dv) = (u - D65.0, v - D65.1);
@@ -80,7 +82,8 @@ mod tests {
     use super::*;
     use crate::colour::space::uv;
 
-    // Lamp models of Gaussian spectrum as linear BT.709, clipped below zero as an 8-bit picture does (colour-science
+    // Lamp models of Gaussian spectrum as linear BT.709, clipped below zero as an 8-bit picture does
+    // (colour-science
     // 0.4.7). Red and amber lie 14 degrees apart, two standard deviations of the white balance, so up to 15 % of doubt is
     // right. A 570 nm "green" is yellow to a camera, so both names must stay possible there.
     #[rstest]
@@ -104,7 +107,8 @@ mod tests {
         );
     }
 
-    // Planckian locus, CIE 015 figures by colour-science: 2700 K is warm white or a pale amber, never red or green.
+    // Planckian locus, CIE 015 figures by colour-science: 2700 K is warm white or a pale amber, never red or
+    // green.
     #[test]
     fn filament_white_is_warm() {
         let (u, v) = crate::colour::uv_of_xy(0.437_0, 0.404_1);

@@ -10,7 +10,8 @@ pub(super) type Mat3 = [[f32; 3]; 3];
 /// D65 as BT.709 states it, u'v' of x 0.3127, y 0.3290.
 pub const D65: (f64, f64) = (0.197_833, 0.468_320);
 
-/// To XYZ. Figures: derived from the primaries of BT.709, BT.601, BT.2020 and SMPTE EG 432-1 by colour-science 0.4.7.
+/// To XYZ. Figures: derived from the primaries of BT.709, BT.601, BT.2020 and SMPTE EG 432-1 by
+/// colour-science 0.4.7.
 fn to_xyz(primaries: Primaries) -> [[f64; 3]; 3] {
     match primaries {
         Primaries::Bt709 => BT709_TO_XYZ,
@@ -58,7 +59,8 @@ pub(super) fn multiply(m: &Mat3, v: [f32; 3]) -> [f32; 3] {
     m.map(|row| row[0] * v[0] + row[1] * v[1] + row[2] * v[2])
 }
 
-/// CIE 1976 u'v' of linear light on BT.709 primaries; `None` where there is no light (X + 15 Y + 3 Z not positive).
+/// CIE 1976 u'v' of linear light on BT.709 primaries; `None` where there is no light (X + 15 Y + 3 Z not
+/// positive).
 #[must_use]
 pub fn uv(rgb: [f64; 3]) -> Option<(f64, f64)> {
     let [x, y, z] = BT709_TO_XYZ.map(|row| row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2]);
@@ -93,8 +95,8 @@ mod tests {
         );
     }
 
-    // A 632 nm lamp filmed in BT.2020 (linear 1, 0.003 15, -0.000 02) lies outside BT.709 by the published figures
-    // (1, -0.072 94, -0.011 15 once scaled to a red of 1): colour-science 0.4.7.
+    // A 632 nm lamp filmed in BT.2020 (linear 1, 0.003 15, -0.000 02) lies outside BT.709 by the published
+    // figures (1, -0.072 94, -0.011 15 once scaled to a red of 1): colour-science 0.4.7.
     #[test]
     fn wide_gamut_red_keeps_its_negative_green() {
         let rgb = multiply(&bt709_from(Primaries::Bt2020), [1.0, 0.003_15, -0.000_02]);

@@ -4,9 +4,10 @@ use crate::footage::Transfer;
 
 /// Linear light for a non-linear code value `v`, where 0 is black and 1 the reference white of the code.
 ///
-/// BT.709 gives scene light (the inverse of its camera curve), HLG scene light scaled so that `E' = 0.75` (BT.2408
-/// reference white) is 1, PQ display light scaled so that 203 cd/m2 (the same white) is 1. Values outside `0..=1`, which
-/// saturated lamps reach when coded as luma and differences, go on along the curve, mirrored below zero: they carry hue.
+/// BT.709 gives scene light (the inverse of its camera curve), HLG scene light scaled so that `E' = 0.75`
+/// (BT.2408 reference white) is 1, PQ display light scaled so that 203 cd/m2 (the same white) is 1. Values
+/// outside `0..=1`, which saturated lamps reach when coded as luma and differences, go on along the curve,
+/// mirrored below zero: they carry hue.
 #[must_use]
 pub fn to_linear(transfer: Transfer, v: f64) -> f64 {
     let magnitude = v.abs();
@@ -22,8 +23,8 @@ pub fn to_linear(transfer: Transfer, v: f64) -> f64 {
 
 /// ITU-R BT.709-6 item 1.2, inverted.
 fn bt709(v: f64) -> f64 {
-    // The printed constants leave a gap between the branches (4.5 x 0.018 is 0.081, the power law gives 0.081 243 there);
-    // the inverse is continuous in light when the branches part at the latter.
+    // The printed constants leave a gap between the branches (4.5 x 0.018 is 0.081, the power law gives 0.081
+    // 243 there); the inverse is continuous in light when the branches part at the latter.
     if v < 0.081_243 {
         v / 4.5
     } else {

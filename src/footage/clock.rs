@@ -25,13 +25,13 @@ impl Clock {
         }
     }
 
-    /// Seconds since the first frame, or `None` for a frame whose stamp does not come after that of the frame before.
-    /// Such a frame is left out: sorting it in would need frames in hand, and an invented time would be worse than
-    /// a gap.
+    /// Seconds since the first frame, or `None` for a frame whose stamp does not come after that of the frame
+    /// before. Such a frame is left out: sorting it in would need frames in hand, and an invented time would
+    /// be worse than a gap.
     ///
-    /// `duration`: ticks for which the file shows the frame, 0 or less if it does not say. A frame without a stamp (AVI
-    /// gives the last B-frames none) begins where the file says that the one before ends, and is left out if it does
-    /// not say.
+    /// `duration`: ticks for which the file shows the frame, 0 or less if it does not say. A frame without a
+    /// stamp (AVI gives the last B-frames none) begins where the file says that the one before ends, and is
+    /// left out if it does not say.
     pub(super) fn place(&mut self, stamp: Option<i64>, duration: i64) -> Option<f64> {
         let Some(first) = self.first else {
             let stamp = stamp?;
@@ -47,8 +47,8 @@ impl Clock {
         Some(self.seconds(since_first))
     }
 
-    /// Seconds from the first frame to the end of the last; where the file does not say how long the last is shown, the
-    /// median step stands in.
+    /// Seconds from the first frame to the end of the last; where the file does not say how long the last is
+    /// shown, the median step stands in.
     pub(super) fn length_s(&self) -> f64 {
         let shown = if self.shown > 0 {
             self.shown
@@ -121,7 +121,8 @@ mod tests {
         );
     }
 
-    /// Time-to-sample entries (10,1001), (2,2002), (5,1001) at 30000 ticks a second: 17 frames, 19 x 1001 ticks.
+    /// Time-to-sample entries (10,1001), (2,2002), (5,1001) at 30000 ticks a second: 17 frames, 19 x 1001
+    /// ticks.
     #[test]
     fn variable_steps_are_kept() {
         let mut clock = Clock::new(1.0 / 30_000.0);

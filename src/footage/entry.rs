@@ -19,15 +19,17 @@ use super::{FootageError, Limits, Quantity, Quarter, raw, turn};
 /// program open another one.
 const CONTAINERS: &str = "mov,mp4,3gp,matroska,webm,avi,gif";
 
-/// Decoders that may run on a file: what phones, action cameras and message services write, and the older forms that a
-/// 3GP or AVI from a drawer may hold. A shorter list is a smaller surface for hostile files.
+/// Decoders that may run on a file: what phones, action cameras and message services write, and the older
+/// forms that a 3GP or AVI from a drawer may hold. A shorter list is a smaller surface for hostile files.
 const DECODERS: &str = "h264,hevc,vp8,vp9,libdav1d,libaom-av1,av1,mpeg4,h263,mjpeg,gif,prores,dvvideo,mpeg1video,\
                         mpeg2video,msmpeg4v1,msmpeg4v2,msmpeg4,ffv1,rawvideo,png";
 
-/// Decoding threads beyond one a core: while the caller looks at a picture, every core still has the next ones to work on. Two
-/// more took 6 % off the reading of a 1080p clip on two cores; each costs the memory of one more picture.
+/// Decoding threads beyond one a core: while the caller looks at a picture, every core still has the next
+/// ones to work on. Two more took 6 % off the reading of a 1080p clip on two cores; each costs the memory of
+/// one more picture.
 const THREADS_AHEAD: usize = 2;
-/// Threads beyond this cost memory (a picture each) and gain nothing on clips of a few seconds. FFmpeg's own cap.
+/// Threads beyond this cost memory (a picture each) and gain nothing on clips of a few seconds. FFmpeg's own
+/// cap.
 const THREADS_MAX: usize = 16;
 
 /// An opened clip, ready to be decoded.
@@ -104,8 +106,8 @@ fn silence() {
     ONCE.call_once(|| log::set_level(log::Level::Quiet));
 }
 
-/// The video that FFmpeg holds for the main one. Sound files carry their cover as a video stream of one picture, which
-/// is none.
+/// The video that FFmpeg holds for the main one. Sound files carry their cover as a video stream of one
+/// picture, which is none.
 fn moving_stream(input: &Input) -> Option<usize> {
     let best = input.streams().best(media::Type::Video)?;
     (!best.disposition().contains(Disposition::ATTACHED_PIC)).then(|| best.index())
@@ -130,14 +132,14 @@ fn cannot_open(path: &Path, container: Container, whole: Wholeness, error: Error
     }
 }
 
-/// Demuxers return these three for nonsense in the file (a packet of 4 GB, a field out of range, a place to retry); any
-/// other system error comes from reading it.
+/// Demuxers return these three for nonsense in the file (a packet of 4 GB, a field out of range, a place to
+/// retry); any other system error comes from reading it.
 pub(super) const fn is_of_the_disk(errno: i32) -> bool {
     !matches!(errno, EINVAL | ENOMEM | EAGAIN)
 }
 
-/// Pixels that a decoder may be asked for. It counts its own edges and alignment too (measured: 160 x 96 needs more than
-/// 64 x 1024), so this is a coarse net; the limit proper is checked here on every picture.
+/// Pixels that a decoder may be asked for. It counts its own edges and alignment too (measured: 160 x 96
+/// needs more than 64 x 1024), so this is a coarse net; the limit proper is checked here on every picture.
 fn decoder_pixels(limits: Limits) -> u64 {
     limits.pixels.saturating_mul(2).saturating_add(1 << 20)
 }

@@ -38,7 +38,8 @@ pub enum FootageError {
         /// The file asked for.
         path: PathBuf,
     },
-    /// The file stops before the part without which it cannot be opened (in MP4 and MOV often the index at the end).
+    /// The file stops before the part without which it cannot be opened (in MP4 and MOV often the index at
+    /// the end).
     #[error(
         "{}: the file is cut off and its index is missing, as after an upload that did not finish; \
          send the original file again and wait until it is through", path.display()
@@ -97,7 +98,8 @@ pub enum FootageError {
         /// FFmpeg's name of the form.
         format: String,
     },
-    /// The file asks to be shown mirrored or at a slant. Positions would be wrong, and with them which lamp is which.
+    /// The file asks to be shown mirrored or at a slant. Positions would be wrong, and with them which lamp
+    /// is which.
     #[error(
         "{}: the clip asks to be shown mirrored or at a slant; send the original as the camera wrote it, without \
          edits", path.display()

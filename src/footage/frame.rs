@@ -1,6 +1,7 @@
 //! One picture, borrowed from the decoder.
 
-/// One picture with its time stamp. It borrows the decoder's memory and lives until the next frame is asked for.
+/// One picture with its time stamp. It borrows the decoder's memory and lives until the next frame is asked
+/// for.
 #[derive(Debug, Clone, Copy)]
 pub struct Frame<'a> {
     /// Seconds since the first frame of the clip; never counted from frame numbers.
@@ -22,7 +23,8 @@ pub struct Frame<'a> {
 /// How the samples lie in memory.
 #[derive(Debug, Clone, Copy)]
 pub enum Samples<'a> {
-    /// Three planes: luma, blue difference, red difference. Both difference planes are smaller by a power of two.
+    /// Three planes: luma, blue difference, red difference. Both difference planes are smaller by a power of
+    /// two.
     Planar {
         /// Luma at full size.
         luma: Plane<'a>,
@@ -56,7 +58,8 @@ pub enum Samples<'a> {
 /// Rows of samples in memory.
 #[derive(Debug, Clone, Copy)]
 pub struct Plane<'a> {
-    /// All rows; row `y` starts at `y * stride`. The last row may end with its last sample, before a full stride.
+    /// All rows; row `y` starts at `y * stride`. The last row may end with its last sample, before a full
+    /// stride.
     pub data: &'a [u8],
     /// Bytes from one row to the next.
     pub stride: usize,

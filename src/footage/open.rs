@@ -98,17 +98,18 @@ impl Footage {
         }
     }
 
-    /// The next frame in time order; `None` after the last. The frame borrows the decoder's memory until the next call.
+    /// The next frame in time order; `None` after the last. The frame borrows the decoder's memory until the
+    /// next call.
     ///
-    /// Times increase strictly. Pictures that repeat the one before are kept, pictures that the file does not show
-    /// (cut away by an edit list) are not, and pictures without a usable time are left out and counted in
-    /// [`Summary::untimed`].
+    /// Times increase strictly. Pictures that repeat the one before are kept, pictures that the file does not
+    /// show (cut away by an edit list) are not, and pictures without a usable time are left out and counted
+    /// in [`Summary::untimed`].
     ///
     /// # Errors
     ///
-    /// A limit is exceeded, the disk fails, the picture size changes, samples or turn are of a kind that is not read,
-    /// or the end is reached without one frame. A clip that is cut off or damaged is no error: it yields what there
-    /// is, and the summary says so.
+    /// A limit is exceeded, the disk fails, the picture size changes, samples or turn are of a kind that is
+    /// not read, or the end is reached without one frame. A clip that is cut off or damaged is no error: it
+    /// yields what there is, and the summary says so.
     pub fn next_frame(&mut self) -> Result<Option<Frame<'_>>, FootageError> {
         Ok(match &mut self.source {
             Source::Clip(clip) => {
@@ -122,7 +123,8 @@ impl Footage {
         })
     }
 
-    /// What is known so far; final once [`Footage::next_frame`] has returned `None`. `None` before the first frame.
+    /// What is known so far; final once [`Footage::next_frame`] has returned `None`. `None` before the first
+    /// frame.
     #[must_use]
     pub fn summary(&self) -> Option<Summary> {
         match &self.source {

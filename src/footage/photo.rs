@@ -17,7 +17,8 @@ use super::{
 /// Size of file that is read: a 50-megapixel PNG has 150 MB. Judgement.
 const FILE_BYTES_MAX: u64 = 256 << 20;
 
-/// Memory that a decoder may use, bytes a pixel allowed: 16-bit RGBA and as much again for its working. Judgement.
+/// Memory that a decoder may use, bytes a pixel allowed: 16-bit RGBA and as much again for its working.
+/// Judgement.
 const DECODER_BYTES_A_PIXEL: u64 = 16;
 
 /// A decoded photo.
@@ -30,8 +31,8 @@ pub(super) struct Photo {
 }
 
 impl Photo {
-    /// Alpha is dropped, 16-bit samples become 8-bit, grey becomes RGB. EXIF orientation, mirroring included, is
-    /// applied to the samples.
+    /// Alpha is dropped, 16-bit samples become 8-bit, grey becomes RGB. EXIF orientation, mirroring included,
+    /// is applied to the samples.
     pub(super) fn open(
         path: &Path,
         format: ImageFormat,

@@ -1,4 +1,5 @@
-//! A decoded picture as samples: borrowed where the form allows, else converted once into a buffer that is used again.
+//! A decoded picture as samples: borrowed where the form allows, else converted once into a buffer that is
+//! used again.
 
 use ffmpeg_next::ffi::{
     AV_PIX_FMT_FLAG_BE, AV_PIX_FMT_FLAG_BITSTREAM, AV_PIX_FMT_FLAG_FLOAT, AV_PIX_FMT_FLAG_HWACCEL,
@@ -34,10 +35,10 @@ impl Picture {
 
     /// Must be called once after each decoded picture; converts it if it cannot be borrowed.
     ///
-    /// Borrowed: planar luma and differences of 8 to 16 bits little-endian, 8-bit grey, interleaved 8-bit RGB. All
-    /// else is converted by swscale without scaling: interleaved and big-endian luma and differences into planes of the
-    /// same subsampling with the same code values, deeper grey into 8-bit grey, palettes, planar and deep RGB into
-    /// 24-bit RGB, pictures stored bottom up into the same from the top.
+    /// Borrowed: planar luma and differences of 8 to 16 bits little-endian, 8-bit grey, interleaved 8-bit
+    /// RGB. All else is converted by swscale without scaling: interleaved and big-endian luma and differences
+    /// into planes of the same subsampling with the same code values, deeper grey into 8-bit grey, palettes,
+    /// planar and deep RGB into 24-bit RGB, pictures stored bottom up into the same from the top.
     pub(super) fn prepare(&mut self) -> Result<(), Unreadable> {
         self.use_converted = false;
         if self.samples().is_some() {

@@ -1,5 +1,5 @@
-//! What the safe interface of ffmpeg-next lacks or does unsafely: opening with limits on the probing too, discarding
-//! streams, numbers that may lie outside the library's enums, and planes whose bounds are checked.
+//! What the safe interface of ffmpeg-next lacks or does unsafely: opening with limits on the probing too,
+//! discarding streams, numbers that may lie outside the library's enums, and planes whose bounds are checked.
 #![allow(
     unsafe_code,
     reason = "the only file of this stage that touches FFmpeg's structures; each use says why it is sound"
@@ -41,10 +41,11 @@ pub(super) fn open(path: &Path, options: Dictionary<'_>) -> Result<Input, Error>
     }
 }
 
-/// Decodes a little of each stream to learn what the head does not say; a fresh `options()` goes to each decoder.
+/// Decodes a little of each stream to learn what the head does not say; a fresh `options()` goes to each
+/// decoder.
 pub(super) fn probe(input: &mut Input, options: impl Fn() -> Dictionary<'static>) -> Result<(), Error> {
-    // SAFETY: the array has one dictionary for each stream that exists before the call, as the function asks; each is
-    // taken back after it. The context is valid as long as `input`.
+    // SAFETY: the array has one dictionary for each stream that exists before the call, as the function asks;
+    // each is taken back after it. The context is valid as long as `input`.
     let status = unsafe {
         let mut per_stream: Vec<_> = (0..input.nb_streams()).map(|_| options().disown()).collect();
         let status = ffi::avformat_find_stream_info(input.as_mut_ptr(), per_stream.as_mut_ptr());
@@ -63,7 +64,8 @@ pub(super) fn probe(input: &mut Input, options: impl Fn() -> Dictionary<'static>
 /// Makes the demuxer skip every stream but one.
 pub(super) fn discard_all_but(input: &mut Input, keep: usize) {
     for mut stream in input.streams_mut().filter(|stream| stream.index() != keep) {
-        // SAFETY: the stream belongs to `input`, which is borrowed mutably; `discard` may be set by the caller at any time.
+        // SAFETY: the stream belongs to `input`, which is borrowed mutably; `discard` may be set by the
+        // caller at any time.
         unsafe { (*stream.as_mut_ptr()).discard = ffi::AVDiscard::AVDISCARD_ALL };
     }
 }
@@ -79,7 +81,8 @@ pub(super) fn stated_size(stream: &Stream<'_>) -> (i32, i32) {
 
 /// The stream's decoder, if this FFmpeg has one, and FFmpeg's name of the code ("none" if it is unknown).
 pub(super) fn decoder_of(stream: &Stream<'_>) -> (Option<Codec>, String) {
-    // SAFETY: as in `stated_size`; decoders are static; `avcodec_get_name` returns a static C string for any number.
+    // SAFETY: as in `stated_size`; decoders are static; `avcodec_get_name` returns a static C string for any
+    // number.
     unsafe {
         let id = (*(*stream.as_ptr()).codecpar).codec_id;
         let decoder = ffi::avcodec_find_decoder(id);
@@ -96,8 +99,8 @@ pub(super) fn decoder_of(stream: &Stream<'_>) -> (Option<Codec>, String) {
 /// The display matrix of a stream, if it has one.
 pub(super) fn stream_matrix(stream: &Stream<'_>) -> Option<[i32; 9]> {
     stream.side_data().find_map(|data| {
-        // SAFETY: the side data belongs to the borrowed stream. Its kind is read as a number, since a newer library
-        // may have kinds that the enum lacks.
+        // SAFETY: the side data belongs to the borrowed stream. Its kind is read as a number, since a newer
+        // library may have kinds that the enum lacks.
         let kind = unsafe { (&raw const (*data.as_ptr()).type_).cast::<u32>().read() };
         (kind == ffi::AVPacketSideDataType::AV_PKT_DATA_DISPLAYMATRIX as u32).then(|| matrix(data.data()))?
     })
@@ -112,8 +115,8 @@ pub(super) fn matrix(bytes: &[u8]) -> Option<[i32; 9]> {
 
 /// The picture's colour description as plain numbers: a file may state values that the enums lack.
 pub(super) fn cicp(picture: &frame::Video) -> Cicp {
-    // SAFETY: `picture` owns a valid frame. The fields are C enums of 32 bits and are read as such, without making a
-    // Rust enum of them.
+    // SAFETY: `picture` owns a valid frame. The fields are C enums of 32 bits and are read as such, without
+    // making a Rust enum of them.
     unsafe {
         let frame = picture.as_ptr();
         Cicp {
@@ -140,11 +143,11 @@ pub(super) fn not_shown(picture: &frame::Video) -> bool {
     unsafe { (*picture.as_ptr()).flags & ffi::AV_FRAME_FLAG_DISCARD != 0 }
 }
 
-/// How the picture's samples lie in memory, and the form as ffmpeg-next names it. `None` if this library does not
-/// know the form.
+/// How the picture's samples lie in memory, and the form as ffmpeg-next names it. `None` if this library does
+/// not know the form.
 pub(super) fn form(picture: &frame::Video) -> Option<(&'static ffi::AVPixFmtDescriptor, Pixel)> {
-    // SAFETY: `picture` owns a valid frame. The number becomes an enum only within the range of the headers that the
-    // enum was made from; that range has no gaps. Descriptors are static.
+    // SAFETY: `picture` owns a valid frame. The number becomes an enum only within the range of the headers
+    // that the enum was made from; that range has no gaps. Descriptors are static.
     unsafe {
         let number = (*picture.as_ptr()).format;
         if !(0..ffi::AVPixelFormat::AV_PIX_FMT_NB as i32).contains(&number) {
@@ -157,16 +160,17 @@ pub(super) fn form(picture: &frame::Video) -> Option<(&'static ffi::AVPixFmtDesc
     }
 }
 
-/// One plane of `rows` rows with `row_bytes` bytes of samples each. `None` if rows run upwards (negative stride) or
-/// the plane does not lie wholly within one of the picture's buffers.
+/// One plane of `rows` rows with `row_bytes` bytes of samples each. `None` if rows run upwards (negative
+/// stride) or the plane does not lie wholly within one of the picture's buffers.
 pub(super) fn plane(
     picture: &frame::Video,
     index: usize,
     row_bytes: usize,
     rows: usize,
 ) -> Option<Plane<'_>> {
-    // SAFETY: `picture` owns a valid frame and is borrowed for as long as the slice lives, so that its buffers are
-    // neither freed nor given to the decoder again. The range of the slice is checked against the buffers' own bounds.
+    // SAFETY: `picture` owns a valid frame and is borrowed for as long as the slice lives, so that its
+    // buffers are neither freed nor given to the decoder again. The range of the slice is checked against the
+    // buffers' own bounds.
     unsafe {
         let frame = picture.as_ptr();
         let start = *(*frame).data.get(index)?;

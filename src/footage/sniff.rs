@@ -1,6 +1,7 @@
 //! What a file is by its first bytes; its name proves nothing.
 
-/// Bytes of a file's beginning that are looked at: enough for an EBML header and the size of the segment after it.
+/// Bytes of a file's beginning that are looked at: enough for an EBML header and the size of the segment
+/// after it.
 pub(super) const HEAD_BYTES: usize = 4096;
 
 /// What the first bytes say.

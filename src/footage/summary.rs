@@ -11,8 +11,8 @@ pub struct Summary {
     pub frames: usize,
     /// Seconds from the first frame to the end of the last; 0 for a photo.
     pub length_s: f64,
-    /// Usual frame rate in frames per second: from the median step and the steps equal to it but for the clock's
-    /// coarseness; 0 for a photo or a clip of one frame.
+    /// Usual frame rate in frames per second: from the median step and the steps equal to it but for the
+    /// clock's coarseness; 0 for a photo or a clip of one frame.
     pub fps: f64,
     /// Width of the upright picture, pixels.
     pub width: usize,

@@ -2,15 +2,15 @@
 
 use super::Quarter;
 
-/// The share of the larger terms that the smaller ones may reach before a matrix is a slant: tools round sines and
-/// cosines to 16 bits, and nobody's clip is turned by half a degree. Judgement.
+/// The share of the larger terms that the smaller ones may reach before a matrix is a slant: tools round
+/// sines and cosines to 16 bits, and nobody's clip is turned by half a degree. Judgement.
 const SLANT_SHARE: f64 = 0.01;
 
-/// The quarter turn that a display matrix (`a b u c d v x y w`, ISO/IEC 14496-12, 8.3.2; 16.16 fixed point) asks for.
-/// `None` if it mirrors or slants.
+/// The quarter turn that a display matrix (`a b u c d v x y w`, ISO/IEC 14496-12, 8.3.2; 16.16 fixed point)
+/// asks for. `None` if it mirrors or slants.
 ///
-/// A point `(x, y)`, `y` downwards, is shown at `(a x + c y, b x + d y)`: `a = 0, b = 1, c = -1, d = 0` takes "right"
-/// to "down", a clockwise quarter. Scale is left alone.
+/// A point `(x, y)`, `y` downwards, is shown at `(a x + c y, b x + d y)`: `a = 0, b = 1, c = -1, d = 0` takes
+/// "right" to "down", a clockwise quarter. Scale is left alone.
 pub(super) fn quarter(matrix: &[i32; 9]) -> Option<Quarter> {
     let [a, b, _, c, d, ..] = matrix.map(f64::from);
     let straight = a.abs().min(d.abs());
@@ -60,7 +60,8 @@ mod tests {
 
     #[test]
     fn agrees_with_the_frame_s_own_geometry() {
-        // The matrix with its translation maps the coded picture onto the upright one, as Quarter::to_upright does.
+        // The matrix with its translation maps the coded picture onto the upright one, as Quarter::to_upright
+        // does.
         let (width, height) = (1920.0, 1080.0);
         let matrix = [0, ONE, 0, -ONE, 0, 0, 1080 << 16, 0, W];
         let [a, b, _, c, d, _, x, y, _] = matrix.map(|term| f64::from(term) / f64::from(ONE));

@@ -13,7 +13,8 @@ pub(super) struct Wholeness {
     pub(super) indexed: bool,
 }
 
-/// Looks at the announced sizes only, never at the media; `head` is the file's beginning, `length` its size in bytes.
+/// Looks at the announced sizes only, never at the media; `head` is the file's beginning, `length` its size
+/// in bytes.
 pub(super) fn wholeness(
     container: Container,
     head: &[u8],
@@ -36,8 +37,8 @@ pub(super) fn wholeness(
 /// Boxes at the top level that are followed; a fragmented clip has two a fragment. Beyond it the walk stops.
 const BOXES_MAX: usize = 100_000;
 
-/// Walks the boxes of the top level (ISO/IEC 14496-12, 4.2): 32-bit size, type, and a 64-bit size if the first is 1;
-/// size 0 reaches to the end of the file.
+/// Walks the boxes of the top level (ISO/IEC 14496-12, 4.2): 32-bit size, type, and a 64-bit size if the
+/// first is 1; size 0 reaches to the end of the file.
 fn iso(file: &mut (impl Read + Seek), length: u64) -> io::Result<Wholeness> {
     let mut found = Wholeness {
         cut_short: false,
@@ -72,8 +73,8 @@ fn iso(file: &mut (impl Read + Seek), length: u64) -> io::Result<Wholeness> {
     Ok(found)
 }
 
-/// End of the Matroska segment (RFC 8794 and 9559): the EBML header, then the segment's id and size. `None` if the
-/// size is left open, as live recorders do.
+/// End of the Matroska segment (RFC 8794 and 9559): the EBML header, then the segment's id and size. `None`
+/// if the size is left open, as live recorders do.
 fn matroska_end(head: &[u8]) -> Option<u64> {
     let (header_size, width) = vint(head.get(4..)?)?;
     let segment = 4 + width + usize::try_from(header_size?).ok()?;
@@ -107,13 +108,13 @@ pub(super) fn photo_is_whole(format: image::ImageFormat, bytes: &[u8]) -> bool {
     }
 }
 
-/// Whether a JPEG reaches its end-of-image marker (ITU-T T.81, B.1): segments are stepped over by their length, coded
-/// data is scanned, so that the marker of an embedded thumbnail does not count.
+/// Whether a JPEG reaches its end-of-image marker (ITU-T T.81, B.1): segments are stepped over by their
+/// length, coded data is scanned, so that the marker of an embedded thumbnail does not count.
 fn jpeg_is_whole(bytes: &[u8]) -> bool {
     let mut at = 2;
     loop {
-        // Between segments: fill bytes, then a marker. In coded data: anything up to a marker that is not a stuffed
-        // zero (FF 00) or a restart (D0 to D7).
+        // Between segments: fill bytes, then a marker. In coded data: anything up to a marker that is not a
+        // stuffed zero (FF 00) or a restart (D0 to D7).
         let Some(skip) = bytes.get(at..).and_then(|rest| {
             rest.windows(2)
                 .position(|pair| pair[0] == 0xFF && !matches!(pair[1], 0 | 0xFF | 0xD0..=0xD7))
@@ -249,7 +250,8 @@ mod tests {
 
     #[test]
     fn a_thumbnail_does_not_end_a_jpeg() {
-        // SOI; APP1 of 8 bytes with a whole tiny JPEG inside; SOS with 4; coded data with a stuffed FF and a restart.
+        // SOI; APP1 of 8 bytes with a whole tiny JPEG inside; SOS with 4; coded data with a stuffed FF and a
+        // restart.
         let mut bytes = vec![
             0xFF, 0xD8, 0xFF, 0xE1, 0, 8, 0xFF, 0xD8, 9, 9, 0xFF, 0xD9, 0xFF, 0xDA, 0, 4, 1, 1,
         ];

@@ -1,8 +1,8 @@
 //! Aligning one picture to another by turn, scale and shift.
 //!
-//! Direct alignment (Lucas and Kanade 1981; the robust, coarse-to-fine form of Baker and Matthews, IJCV 56(3) 2004) of
-//! locally normalised luma. Local normalisation takes out the dips of an automatic exposure and most of what a lamp's
-//! glow does to the room; robust weights take out the lamp itself, hands and passers-by.
+//! Direct alignment (Lucas and Kanade 1981; the robust, coarse-to-fine form of Baker and Matthews, IJCV 56(3)
+//! 2004) of locally normalised luma. Local normalisation takes out the dips of an automatic exposure and most
+//! of what a lamp's glow does to the room; robust weights take out the lamp itself, hands and passers-by.
 
 use nalgebra::{Matrix4, Vector4};
 use ndarray::Array2;

@@ -4,8 +4,8 @@ use super::score::median;
 use super::window::Window;
 use crate::colour::Decoder;
 
-/// Exposure of each frame of a window relative to the window's usual one, from the median change of the scene's mid-grey
-/// parts. 1 where there are too few of them.
+/// Exposure of each frame of a window relative to the window's usual one, from the median change of the
+/// scene's mid-grey parts. 1 where there are too few of them.
 pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
     /// Pixels looked at: one in this many each way.
     const STRIDE: usize = 12;

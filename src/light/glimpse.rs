@@ -3,8 +3,8 @@
 /// A lamp followed through the clip.
 #[derive(Debug, Clone)]
 pub struct Followed {
-    /// Column of its centre in the upright picture of the first frame, pixels; outside the picture where it comes into view
-    /// later.
+    /// Column of its centre in the upright picture of the first frame, pixels; outside the picture where it
+    /// comes into view later.
     pub x: f64,
     /// Row of its centre, likewise.
     pub y: f64,
@@ -18,14 +18,14 @@ pub struct Followed {
     pub notices: Vec<super::Notice>,
 }
 
-/// The lamp in one frame. Light is linear, on BT.709 primaries, 1 being the white of the picture, the camera's changes of
-/// exposure taken out.
+/// The lamp in one frame. Light is linear, on BT.709 primaries, 1 being the white of the picture, the
+/// camera's changes of exposure taken out.
 #[derive(Debug, Clone, Copy)]
 pub struct Glimpse {
     /// Seconds since the first frame.
     pub time_s: f64,
-    /// Column and row of the lamp's centre in this frame's upright picture, pixels; where the camera's movement puts it if it
-    /// is not seen, not a number in frames before it was first found.
+    /// Column and row of the lamp's centre in this frame's upright picture, pixels; where the camera's
+    /// movement puts it if it is not seen, not a number in frames before it was first found.
     pub place: (f64, f64),
     /// Whether the place of the lamp could be seen; if not, the other figures mean nothing.
     pub sighting: Sighting,
@@ -33,11 +33,11 @@ pub struct Glimpse {
     pub excess: f64,
     /// Mean of the three channels over the lamp in its darkest state less that of its surround.
     pub base: f64,
-    /// The lamp does not change, or even its darkest state looks like a source and not like an unlit lens: `excess` is then
-    /// over the surround.
+    /// The lamp does not change, or even its darkest state looks like a source and not like an unlit lens:
+    /// `excess` is then over the surround.
     pub base_is_lit: bool,
-    /// Red, green, blue of the emitted light (this frame less the unlit lens, or less the surround where it never was
-    /// unlit), over those pixels that are not clipped.
+    /// Red, green, blue of the emitted light (this frame less the unlit lens, or less the surround where it
+    /// never was unlit), over those pixels that are not clipped.
     pub emitted: [f64; 3],
     /// Share of the lit lamp's light that fell on clipped pixels, 0 to 1.
     pub clipped: f64,

@@ -1,7 +1,8 @@
 //! Steady lamps: spots that look like a source in a single picture.
 //!
-//! A lamp that is lit overexposes its core and colours its rim and halo: a bright middle, a ring that is more strongly coloured
-//! than the middle and than the wider surround, in one hue. White paper, labels and glints are bright without the ring.
+//! A lamp that is lit overexposes its core and colours its rim and halo: a bright middle, a ring that is more
+//! strongly coloured than the middle and than the wider surround, in one hue. White paper, labels and glints
+//! are bright without the ring.
 
 use ndarray::Array2;
 
@@ -138,7 +139,8 @@ impl Sums {
         // White in a coloured rim, or strongly coloured at the top of the scale: paint is neither.
         let hollow = rising(rim_colour - own, 4.0, 6.0);
         let saturated = rising(own, 50.0, 10.0);
-        // Rim and halo have one hue: what the rim has more than the far ring points the same way as its own colour.
+        // Rim and halo have one hue: what the rim has more than the far ring points the same way as its own
+        // colour.
         let (du, dv) = (rim.blue - far.blue, rim.red - far.red);
         let one_hue = ((rim.blue * du + rim.red * dv) / (rim_colour * halo).max(1e-6)).clamp(0.0, 1.0);
         let lamp = stands_out * coloured * emits * one_hue * (0.3 + 0.7 * hollow.max(saturated));
@@ -149,8 +151,8 @@ impl Sums {
 }
 
 impl Means {
-    /// The highest of red, green and blue, non-linear, in 8-bit steps: by the BT.601 equations, which for a ranking are near
-    /// enough to the others.
+    /// The highest of red, green and blue, non-linear, in 8-bit steps: by the BT.601 equations, which for a
+    /// ranking are near enough to the others.
     fn top(&self) -> f64 {
         let red = self.luma + 1.4 * self.red;
         let blue = self.luma + 1.77 * self.blue;

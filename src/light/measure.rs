@@ -16,7 +16,8 @@ pub(super) struct Measured {
     pub glimpses: Vec<Glimpse>,
 }
 
-/// Measures one lamp in every frame of a window; `factor` is the number of the picture's pixels in a reduced one.
+/// Measures one lamp in every frame of a window; `factor` is the number of the picture's pixels in a reduced
+/// one.
 pub(super) fn measure(
     window: &Window,
     decoder: &Decoder,

@@ -14,6 +14,7 @@ mod reduced;
 mod scan;
 mod score;
 mod slip;
+mod states;
 mod watch;
 mod window;
 

@@ -5,14 +5,16 @@ use ndarray::Array2;
 use super::align::align;
 use super::pyramid::Pyramid;
 
-/// Correlation of the aligned pictures above which an alignment is believed (guessed; unrelated pictures give about 0.1).
+/// Correlation of the aligned pictures above which an alignment is believed (guessed; unrelated pictures give
+/// about 0.1).
 const BELIEVED: f64 = 0.45;
 /// Above this correlation a picture is still good enough to go on measuring against the same key picture.
 const KEY_WORN: f64 = 0.70;
 /// Steep pixels below which there is nothing to align by (guessed): a dark room with a lamp in it.
 const FEWEST_FEATURES: usize = 60;
 
-/// A turn, scale and shift: `x' = c x - s y + tx`, `y' = s x + c y + ty`, in pixels of the reduced luma picture.
+/// A turn, scale and shift: `x' = c x - s y + tx`, `y' = s x + c y + ty`, in pixels of the reduced luma
+/// picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Move {
     pub c: f64,

@@ -23,15 +23,17 @@ impl Pixel {
 pub(super) struct Patches {
     /// Pixels from the centre, in reduced pixels of the scene, in row order.
     pub offsets: Vec<(f64, f64)>,
-    /// One row a frame, one column an offset; `None` where the square is not wholly in the frame or the frame was not placed.
+    /// One row a frame, one column an offset; `None` where the square is not wholly in the frame or the frame
+    /// was not placed.
     pub frames: Vec<Option<Vec<Pixel>>>,
     /// The centre lies outside the frame.
     pub outside: Vec<bool>,
 }
 
 impl Patches {
-    /// Cuts the squares, of `half` pixels to every side, about scene place `(x, y)`. `gains` gives the exposure of each frame
-    /// relative to the usual one, `slips` by how much the place lies beside where the scene's movement puts it.
+    /// Cuts the squares, of `half` pixels to every side, about scene place `(x, y)`. `gains` gives the
+    /// exposure of each frame relative to the usual one, `slips` by how much the place lies beside where the
+    /// scene's movement puts it.
     pub(super) fn cut(
         window: &Window,
         decoder: &Decoder,
@@ -120,11 +122,11 @@ impl Planes<'_> {
     }
 }
 
-/// How much of its hue a pixel keeps: 1 unclipped, less with one channel at the top of the scale, hardly anything with two,
-/// nothing with all three.
+/// How much of its hue a pixel keeps: 1 unclipped, less with one channel at the top of the scale, hardly
+/// anything with two, nothing with all three.
 fn soundness(coded: [f32; 3]) -> f32 {
-    /// Non-linear value at which a channel begins to count as clipped, and where it wholly does. Below the code's white,
-    /// since tone curves bend over before it (guessed).
+    /// Non-linear value at which a channel begins to count as clipped, and where it wholly does. Below the
+    /// code's white, since tone curves bend over before it (guessed).
     const CLIP_FROM: f32 = 0.86;
     const CLIP_FULL: f32 = 0.99;
     /// What a clipped channel takes away, for the highest, the middle and the lowest channel.

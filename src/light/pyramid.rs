@@ -4,15 +4,16 @@ use ndarray::Array2;
 
 /// Levels of the pyramid, finest first: reduced luma averaged 4, 8 and 16 times.
 pub(super) const LEVELS: usize = 3;
-/// Averaging of the finest level. A twentieth of its pixel, the usual precision of such an alignment, is a fifth of a
-/// reduced pixel.
+/// Averaging of the finest level. A twentieth of its pixel, the usual precision of such an alignment, is a
+/// fifth of a reduced pixel.
 pub(super) const FINEST: usize = 4;
-/// Steepest pixels used a level: enough that noise averages out, few enough to take well under a millisecond a frame.
+/// Steepest pixels used a level: enough that noise averages out, few enough to take well under a millisecond
+/// a frame.
 const FEATURES: usize = 2500;
 /// Half width of the window of local normalisation, pixels of the level.
 const NORMALISE_HALF: usize = 10;
-/// Local contrast, in 8-bit luma, below which a place counts as plain and is not stretched (guessed: about twice the
-/// noise of a dim phone clip).
+/// Local contrast, in 8-bit luma, below which a place counts as plain and is not stretched (guessed: about
+/// twice the noise of a dim phone clip).
 const PLAIN: f32 = 5.0;
 /// Gradient of normalised luma below which a pixel tells nothing (a tenth of the local contrast a pixel).
 const FLAT: f32 = 0.1;

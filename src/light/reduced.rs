@@ -4,11 +4,12 @@ use ndarray::Array2;
 
 use crate::footage::{ColourCode, Frame, Matrix, Plane, Primaries, Quarter, Samples, Span, Transfer};
 
-/// Longest short side of a reduced picture, pixels. A trade: a lamp of 3 px radius in 1080 rows must still cover several
-/// reduced pixels, and ten seconds of pictures must fit [`super::window::BUDGET_BYTES`].
+/// Longest short side of a reduced picture, pixels. A trade: a lamp of 3 px radius in 1080 rows must still
+/// cover several reduced pixels, and ten seconds of pictures must fit [`super::window::BUDGET_BYTES`].
 const SHORT_SIDE: usize = 400;
 
-/// A frame reduced by a whole factor: mean luma, and mean colour differences at half that resolution. 8 bits, upright.
+/// A frame reduced by a whole factor: mean luma, and mean colour differences at half that resolution. 8 bits,
+/// upright.
 #[derive(Debug, Clone)]
 pub(super) struct Reduced {
     /// Seconds since the first frame.
@@ -65,7 +66,8 @@ impl Reducer {
         self.factor
     }
 
-    /// How the reduced pictures code colour: as the frame does, but RGB frames are stored as luma and differences.
+    /// How the reduced pictures code colour: as the frame does, but RGB frames are stored as luma and
+    /// differences.
     pub(super) fn code(frame: &Frame<'_>) -> ColourCode {
         match frame.samples {
             Samples::Planar { .. } => frame.colour,

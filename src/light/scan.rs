@@ -1,6 +1,7 @@
 //! Where in the scene something lit up, changed or glows: candidate places for lamps.
 //!
-//! Works on cells of two by two reduced pixels, in the coordinates of the scene, so that camera movement is taken out.
+//! Works on cells of two by two reduced pixels, in the coordinates of the scene, so that camera movement is
+//! taken out.
 
 use ndarray::{Array2, Zip};
 
@@ -22,10 +23,11 @@ pub(super) struct Seed {
 
 /// Changing candidates that are looked at more closely.
 const CHANGING: usize = 150;
-/// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder (guessed).
+/// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder
+/// (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is kept too and used, so
-/// that one misplaced frame does not make the whole scene look as if it had changed.
+/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is
+/// kept too and used, so that one misplaced frame does not make the whole scene look as if it had changed.
 pub(super) struct Scan {
     lowest: [Array2<u8>; 3],
     low: [Array2<u8>; 3],
@@ -65,8 +67,8 @@ impl Scan {
         let (rows, columns) = luma.dim();
         let place = kept.placed.scene;
         for row in 0..self.seen.nrows() {
-            // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and `floor` is a call
-            // on the oldest processors.
+            // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and
+            // `floor` is a call on the oldest processors.
             let (px, py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
             let (mut px, mut py) = (fixed(px * 0.5 + 0.25), fixed(py * 0.5 + 0.25));
             let (step_x, step_y) = (fixed(place.c), fixed(place.s));
@@ -191,7 +193,7 @@ fn spread(plane: &Array2<u8>, half: usize, pick: fn(u8, u8) -> u8) -> Array2<u8>
 /// Local maxima that stand out from the ring about them, best first.
 fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     /// Radius of the ring, cells: beyond the halo of an ordinary lamp, within the size of a hand.
-    const RING: isize = 9;
+    const RING: usize = 9;
     // Blurred, so that the flat top of a clipped lamp peaks in its middle.
     let map = &blurred(&blurred(map));
     let (rows, columns) = map.dim();
@@ -214,16 +216,7 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
         if !is_top {
             continue;
         }
-        let ring: Vec<f32> = (0..16)
-            .filter_map(|i| {
-                let angle = f64::from(i) * std::f64::consts::TAU / 16.0;
-                at(
-                    row + (RING as f64 * angle.sin()).round() as isize,
-                    column + (RING as f64 * angle.cos()).round() as isize,
-                )
-            })
-            .collect();
-        let around = ring.iter().sum::<f32>() / ring.len().max(1) as f32;
+        let around = circle_mean(map, r, c, RING, 16);
         let stands_out = value - around;
         if stands_out >= LEAST_CHANGE {
             found.push((stands_out, r, c));
@@ -252,6 +245,22 @@ fn peaks(map: &Array2<f32>) -> Vec<Seed> {
     seeds
 }
 
+/// Mean over `steps` cells on a circle; cells beyond the edge do not count.
+fn circle_mean(map: &Array2<f32>, row: usize, column: usize, radius: usize, steps: usize) -> f32 {
+    let (rows, columns) = map.dim();
+    let (mut sum, mut count) = (0.0f32, 0.0f32);
+    for i in 0..steps {
+        let angle = i as f64 * std::f64::consts::TAU / steps as f64;
+        let r = (row as f64 + radius as f64 * angle.sin()).round();
+        let c = (column as f64 + radius as f64 * angle.cos()).round();
+        if r >= 0.0 && c >= 0.0 && r < rows as f64 && c < columns as f64 {
+            sum += map[(r as usize, c as usize)];
+            count += 1.0;
+        }
+    }
+    sum / count.max(1.0)
+}
+
 /// Mean over three by three cells.
 fn blurred(map: &Array2<f32>) -> Array2<f32> {
     let (rows, columns) = map.dim();
@@ -267,23 +276,9 @@ fn blurred(map: &Array2<f32>) -> Array2<f32> {
 fn spot_radius(map: &Array2<f32>, row: usize, column: usize, level: f32) -> f64 {
     /// Beyond so many cells it is no small lamp.
     const MOST: usize = 14;
-    let (rows, columns) = map.dim();
     let mut before = map[(row, column)];
     for radius in 1..=MOST {
-        let steps = 8 * radius;
-        let (mut sum, mut count) = (0.0f32, 0.0f32);
-        for i in 0..steps {
-            let angle = i as f64 * std::f64::consts::TAU / steps as f64;
-            let (r, c) = (
-                row as f64 + radius as f64 * angle.sin(),
-                column as f64 + radius as f64 * angle.cos(),
-            );
-            if r >= 0.0 && c >= 0.0 && r.round() < rows as f64 && c.round() < columns as f64 {
-                sum += map[(r.round() as usize, c.round() as usize)];
-                count += 1.0;
-            }
-        }
-        let mean = sum / count.max(1.0);
+        let mean = circle_mean(map, row, column, radius, 8 * radius);
         if mean < level {
             let share = f64::from((before - level) / (before - mean).max(1e-6));
             return 2.0 * (radius as f64 - 1.0 + share).max(0.5);

@@ -9,7 +9,8 @@ pub(super) struct Scored {
     pub seed: Seed,
     /// 0 to 1.
     pub score: f64,
-    /// Per frame of the window, the light's place between its dark (0) and its lit state (1); `None` where out of view.
+    /// Per frame of the window, the light's place between its dark (0) and its lit state (1); `None` where
+    /// out of view.
     pub course: Vec<Option<f64>>,
     /// Difference between lit and unlit, 8-bit steps.
     pub contrast: f64,
@@ -167,8 +168,8 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
         .iter()
         .map(|s| distance(s, &centres[0]).min(distance(s, &centres[1])))
         .sum();
-    // The state that gives more light is the lit one: a lamp adds. By coded luma, with saturation for blue lamps that
-    // add little luma.
+    // The state that gives more light is the lit one: a lamp adds. By coded luma, with saturation for blue
+    // lamps that add little luma.
     let light = |s: &[f64; 3]| s[0] + 0.35 * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
     let (dark, lit) = if light(&centres[0]) <= light(&centres[1]) {
         (centres[0], centres[1])
@@ -189,7 +190,8 @@ pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
 }
 
 fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -> f64 {
-    // Otsu's criterion is 0.64 for Gaussian noise, 0.81 for a sine (a breathing lamp), near 1 for a lamp that switches.
+    // Otsu's criterion is 0.64 for Gaussian noise, 0.81 for a sine (a breathing lamp), near 1 for a lamp that
+    // switches.
     let two_level = rising(split.between, 0.74, 0.035);
     let strong = rising(split.contrast, 16.0, 5.0);
     // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
@@ -267,8 +269,8 @@ fn state_spread(course: &[f64]) -> f64 {
     spread(false).min(spread(true))
 }
 
-/// The change is one that a source makes: it brings colour, or it goes to the top of the scale. What moves or is
-/// shaded changes grey by a little.
+/// The change is one that a source makes: it brings colour, or it goes to the top of the scale. What moves or
+/// is shaded changes grey by a little.
 fn adds_light(split: &Split) -> f64 {
     let colour = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
     let coloured = rising(colour, 13.0, 3.0);
@@ -287,7 +289,8 @@ pub(super) fn median(values: &mut [f64]) -> Option<f64> {
     (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
-/// Takes out echoes: places that change in step with a better one close by (its halo) or far off (a reflection).
+/// Takes out echoes: places that change in step with a better one close by (its halo) or far off (a
+/// reflection).
 pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     /// Within so many radii of a better candidate, in-step change is its halo.
     const HALO_RADII: f64 = 4.0;
@@ -299,8 +302,8 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     const REFLECTION: f64 = 0.6;
     /// Only a place that itself looks like a lamp can have echoes.
     const PLAUSIBLE: f64 = 0.4;
-    // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up changes in
-    // step, by less.
+    // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up
+    // changes in step, by less.
     scored.sort_by(|a, b| {
         b.seed
             .changes

@@ -1,4 +1,5 @@
-//! Small errors of a lamp's place that the movement of the whole scene does not explain: parallax, zoom, a soft mount.
+//! Small errors of a lamp's place that the movement of the whole scene does not explain: parallax, zoom, a
+//! soft mount.
 
 use nalgebra::{Matrix3, Vector3};
 
@@ -7,8 +8,8 @@ use super::patch::{Patches, Pixel};
 
 /// By how much the lamp lies beside its expected place in each frame, reduced pixels of the scene.
 ///
-/// A frame is taken as a mixture of the dark and the bright look, shifted a little; mixture and shift are found together by
-/// least squares (one Gauss-Newton step of Lucas and Kanade 1981 with a brightness term).
+/// A frame is taken as a mixture of the dark and the bright look, shifted a little; mixture and shift are
+/// found together by least squares (one Gauss-Newton step of Lucas and Kanade 1981 with a brightness term).
 pub(super) fn slips(patches: &Patches, look: &Look) -> Vec<(f64, f64)> {
     let side = (patches.offsets.len() as f64).sqrt() as usize;
     patches

@@ -14,7 +14,8 @@ use crate::footage::Frame;
 
 /// Lamps measured and handed on; more are only seen as seeds.
 const LAMPS: usize = 6;
-/// Score below which a place is no lamp worth showing (guessed; a chance spot of a moving hand reaches about 0.1).
+/// Score below which a place is no lamp worth showing (guessed; a chance spot of a moving hand reaches about
+/// 0.1).
 const LEAST_SCORE: f64 = 0.15;
 
 /// Watches frames; [`Watcher::finish`] gives the lamps.
@@ -119,8 +120,8 @@ impl Clip {
         self.window.clear();
     }
 
-    /// Adds the lamps of this window to those known from earlier ones, for which the new ones count as hidden; gives, for every
-    /// lamp known now, what it did in this window.
+    /// Adds the lamps of this window to those known from earlier ones, for which the new ones count as
+    /// hidden; gives, for every lamp known now, what it did in this window.
     fn find(&mut self, at: Option<(f64, f64)>, before: usize) -> Vec<Scored> {
         let factor = self.reducer.factor() as f64;
         let scan = Scan::new(&self.window);
@@ -161,7 +162,8 @@ impl Clip {
         courses
     }
 
-    /// Drops the least lamp-like of the known ones if `candidate` is a better one. A lamp that was pointed to stays.
+    /// Drops the least lamp-like of the known ones if `candidate` is a better one. A lamp that was pointed to
+    /// stays.
     fn drop_weaker(&mut self, candidate: &Scored, courses: &mut Vec<Scored>) -> bool {
         let weakest =
             (0..self.lamps.len()).min_by(|&a, &b| self.lamps[a].score.total_cmp(&self.lamps[b].score));
@@ -225,7 +227,8 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
         })
 }
 
-/// What a known lamp did in this window. A candidate in its place is taken out of those found; without one it did not change.
+/// What a known lamp did in this window. A candidate in its place is taken out of those found; without one it
+/// did not change.
 fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window) -> Scored {
     if let Some(index) = found
         .iter()

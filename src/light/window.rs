@@ -3,8 +3,8 @@
 use super::motion::Placed;
 use super::reduced::Reduced;
 
-/// Most memory that the pictures of one window may take. About nine seconds of a 1080p clip at 30 frames a second; a
-/// longer clip is worked through window by window, so that memory does not grow with its length.
+/// Most memory that the pictures of one window may take. About nine seconds of a 1080p clip at 30 frames a
+/// second; a longer clip is worked through window by window, so that memory does not grow with its length.
 const BUDGET_BYTES: usize = 96 << 20;
 
 /// One kept frame.

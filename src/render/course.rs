@@ -3,7 +3,8 @@
 use super::shown::{Beat, Shown};
 use crate::colour::ColourName;
 
-/// Emitted light by colour, each a share of full brightness (linear light), in the order of [`ColourName::ALL`].
+/// Emitted light by colour, each a share of full brightness (linear light), in the order of
+/// [`ColourName::ALL`].
 pub type Levels = [f64; ColourName::ALL.len()];
 
 /// Short against any beat that a lamp can show, seconds.

@@ -9,8 +9,8 @@ const XYZ_TO_RGB: [[f64; 3]; 3] = [
     [0.055_630_079_7, -0.203_976_958_9, 1.056_971_514_2],
 ];
 
-/// Chromaticities (CIE 1931 x, y) of light-emitting diodes modelled by a Gaussian spectrum, computed from the CIE 1931
-/// observer with colour-science 0.4.7; peak / full width at half height in nanometres.
+/// Chromaticities (CIE 1931 x, y) of light-emitting diodes modelled by a Gaussian spectrum, computed from the
+/// CIE 1931 observer with colour-science 0.4.7; peak / full width at half height in nanometres.
 mod led {
     /// 625 / 18.
     pub(super) const RED: [f64; 2] = [0.695_63, 0.304_25];
@@ -28,8 +28,8 @@ mod led {
     pub(super) const WARM_WHITE: [f64; 2] = [0.459_86, 0.410_60];
 }
 
-/// Linear red, green and blue of a chromaticity, scaled so that the largest is 1. Components are negative where the
-/// colour lies outside BT.709.
+/// Linear red, green and blue of a chromaticity, scaled so that the largest is 1. Components are negative
+/// where the colour lies outside BT.709.
 #[must_use]
 pub(super) fn of_xy([x, y]: [f64; 2]) -> [f64; 3] {
     let xyz = [x / y, 1.0, (1.0 - x - y) / y];
@@ -47,7 +47,8 @@ pub(super) fn of(colour: ColourName) -> [f64; 3] {
         ColourName::Blue => of_xy(led::BLUE),
         ColourName::White => of_xy(led::WHITE),
         ColourName::WarmWhite => of_xy(led::WARM_WHITE),
-        // Three-colour parts mix these two from their dies; the shares are guessed, to the middle of the names' ranges.
+        // Three-colour parts mix these two from their dies; the shares are guessed, to the middle of the
+        // names' ranges.
         ColourName::Cyan => mixed((led::GREEN, 1.0), (led::BLUE, 1.0)),
         ColourName::Violet => mixed((led::BLUE, 1.0), (led::RED, 0.5)),
     }

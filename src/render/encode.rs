@@ -53,7 +53,8 @@ struct Settings {
     options: Dictionary<'static>,
 }
 
-/// One thread, so that the same pictures give the same file; fast presets, since phones' encoders are no better.
+/// One thread, so that the same pictures give the same file; fast presets, since phones' encoders are no
+/// better.
 fn settings(codec: Codec, crf: u32) -> Settings {
     let mut options = Dictionary::new();
     options.set("threads", "1");

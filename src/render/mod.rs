@@ -5,8 +5,9 @@
 //!             └→ Frames (pixels) → encode (a file)
 //! ```
 //!
-//! Everything follows from the recipe and its seed; the same recipe gives the same pictures. The colour arithmetic here
-//! is written apart from [`crate::colour`] on purpose: a mistake there must not be cancelled by the same mistake here.
+//! Everything follows from the recipe and its seed; the same recipe gives the same pictures. The colour
+//! arithmetic here is written apart from [`crate::colour`] on purpose: a mistake there must not be cancelled
+//! by the same mistake here.
 //!
 //! Coordinates are pixels of the upright picture, with the centre of the first pixel at (0.5, 0.5).
 

@@ -7,7 +7,8 @@ use rand_pcg::Pcg64;
 
 use super::recipe::{Glance, Recipe};
 
-/// Frequencies of a hand's sway and tremor, hertz. Sway below 2 Hz carries most of it; common practice, no source.
+/// Frequencies of a hand's sway and tremor, hertz. Sway below 2 Hz carries most of it; common practice, no
+/// source.
 const SWAY_HZ: std::ops::Range<f64> = 0.3..6.0;
 
 /// Sinusoids in each direction: enough that the path does not visibly repeat.

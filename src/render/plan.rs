@@ -105,7 +105,8 @@ impl Plan {
         }
     }
 
-    /// Light of all lamps in a frame as a share of the most they can give, each weighed by what it adds to the picture.
+    /// Light of all lamps in a frame as a share of the most they can give, each weighed by what it adds to
+    /// the picture.
     fn lamp_light(&self, frame: &PlannedFrame) -> f64 {
         let (mut light, mut most) = (0.0, 0.0);
         for (index, lamp) in self.recipe.lamps.iter().enumerate() {

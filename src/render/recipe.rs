@@ -64,11 +64,12 @@ pub struct Lamp {
     pub y_px: f64,
     /// Radius of its face, pixels.
     pub radius_px: f64,
-    /// Largest of the linear red, green and blue that its face gives at full brightness, at a gain of 1; the sensor
-    /// clips at 1, which is also a white sheet in an ambient light of 1.
+    /// Largest of the linear red, green and blue that its face gives at full brightness, at a gain of 1; the
+    /// sensor clips at 1, which is also a white sheet in an ambient light of 1.
     #[serde(default = "usual::peak")]
     pub peak: f64,
-    /// Pattern time at the start of the clip, seconds. Negative: the pattern starts later (a cycle has no start).
+    /// Pattern time at the start of the clip, seconds. Negative: the pattern starts later (a cycle has no
+    /// start).
     #[serde(default)]
     pub starts_at_s: f64,
     /// What it does.
@@ -133,7 +134,8 @@ pub struct Camera {
     pub auto_exposure_dip: f64,
     /// Time constant with which it does so, seconds.
     pub auto_exposure_lag_s: f64,
-    /// Standard deviation of the shot noise at clipping, as a share of clipping; it goes with the root of the light.
+    /// Standard deviation of the shot noise at clipping, as a share of clipping; it goes with the root of the
+    /// light.
     pub shot_noise: f64,
     /// Standard deviation of the noise in the dark, as a share of clipping.
     pub read_noise: f64,

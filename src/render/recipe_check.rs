@@ -69,7 +69,8 @@ impl Recipe {
 
     fn check_camera(&self) -> Result<(), RecipeError> {
         let (camera, lens) = (&self.camera, &self.lens);
-        // A microsecond stands for an instant; frame times are rounded, hence the hair's breadth at the other end.
+        // A microsecond stands for an instant; frame times are rounded, hence the hair's breadth at the other
+        // end.
         let longest_s = (1.0 + 1e-3) / self.timing.frames_per_s;
         within("camera.exposure_s", camera.exposure_s, 1e-6..=longest_s)?;
         within("camera.readout_s", camera.readout_s, 0.0..=longest_s)?;

@@ -1,4 +1,5 @@
-//! What stands still: background, case and unlit lenses, drawn once, larger than the picture by what the hand needs.
+//! What stands still: background, case and unlit lenses, drawn once, larger than the picture by what the hand
+//! needs.
 
 use super::plan::Plan;
 use super::recipe::{Case, Recipe};

@@ -16,9 +16,9 @@ const NOISE_LENGTH: usize = 1 << 16;
 const KR: f32 = 0.2126;
 const KB: f32 = 0.0722;
 
-/// What the sensor's own red, green and blue filters pass of linear BT.709 red, green and blue. Rows add up to 1, so
-/// that white stays white. Guessed, within the usual range of cameras' colour matrices; no source. It is why the core of
-/// an overexposed red lamp turns orange and then white: every filter clips in the end.
+/// What the sensor's own red, green and blue filters pass of linear BT.709 red, green and blue. Rows add up
+/// to 1, so that white stays white. Guessed, within the usual range of cameras' colour matrices; no source.
+/// It is why the core of an overexposed red lamp turns orange and then white: every filter clips in the end.
 const FILTERS: [[f32; 3]; 3] = [[0.60, 0.35, 0.05], [0.10, 0.74, 0.16], [0.03, 0.19, 0.78]];
 
 /// The sensor with its tables.
@@ -57,7 +57,8 @@ impl Sensor {
         }
     }
 
-    /// Clips one pixel of linear light as the filtered sensor does. Light that nowhere exceeds 1 after the gain is left.
+    /// Clips one pixel of linear light as the filtered sensor does. Light that nowhere exceeds 1 after the
+    /// gain is left.
     pub(super) fn clip(&self, rgb: [f32; 3], exposure_gain: f32) -> [f32; 3] {
         let gain = self.gain * exposure_gain;
         // A filtered value is a mean of the three, so it cannot clip where none of them does.
@@ -137,9 +138,9 @@ fn code(value: f32) -> u8 {
     code
 }
 
-/// Nearest whole number of a value from 0 to a few thousand. At 2^23 single precision has steps of 1, so adding it leaves
-/// the number in the low bits. A plain cast checks each pixel for overflow, which keeps the compiler from doing several
-/// at a time.
+/// Nearest whole number of a value from 0 to a few thousand. At 2^23 single precision has steps of 1, so
+/// adding it leaves the number in the low bits. A plain cast checks each pixel for overflow, which keeps the
+/// compiler from doing several at a time.
 fn rounded(value: f32) -> u32 {
     const STEP_OF_ONE: f32 = 8_388_608.0;
     (value + STEP_OF_ONE).to_bits() & 0xffff
@@ -166,8 +167,8 @@ mod tests {
         (y[0], cb[0], cr[0])
     }
 
-    /// BT.709, 8 bits, limited: triples whose decoding colour-science 0.4.7 gives as the R'G'B' on the left, within half
-    /// a code value.
+    /// BT.709, 8 bits, limited: triples whose decoding colour-science 0.4.7 gives as the R'G'B' on the left,
+    /// within half a code value.
     #[rstest::rstest]
     #[case([0.0, 0.0, 0.0], (16, 128, 128))]
     #[case([1.0, 1.0, 1.0], (235, 128, 128))]
@@ -180,7 +181,8 @@ mod tests {
         assert_eq!(coded(rgb), expected);
     }
 
-    /// What clips in every filter is white; what clips in none is unchanged; red that clips turns towards orange.
+    /// What clips in every filter is white; what clips in none is unchanged; red that clips turns towards
+    /// orange.
     #[test]
     fn clipping_turns_the_hue_and_ends_in_white() {
         let sensor = Sensor::new(&Camera::default(), 1, 2);

@@ -46,8 +46,8 @@ const fn full() -> f64 {
     1.0
 }
 
-/// A stay that a table leaves open at its upper end is rendered this long or for its shortest stay, whichever is
-/// longer, seconds. Chosen for clips of some ten seconds; no source.
+/// A stay that a table leaves open at its upper end is rendered this long or for its shortest stay, whichever
+/// is longer, seconds. Chosen for clips of some ten seconds; no source.
 const OPEN_STAY_S: f64 = 4.0;
 
 impl Beat {
@@ -99,8 +99,8 @@ impl Beat {
 }
 
 impl From<&Pattern> for Shown {
-    /// Takes nominal durations. Of a stay given as a range it takes the middle, or, where the range is open, 4 s or the
-    /// shortest stay, whichever is longer.
+    /// Takes nominal durations. Of a stay given as a range it takes the middle, or, where the range is open,
+    /// 4 s or the shortest stay, whichever is longer.
     fn from(pattern: &Pattern) -> Self {
         match pattern {
             Pattern::Constant(_) | Pattern::Cycle(_) => Self::Cycle(beats(pattern)),

@@ -12,8 +12,8 @@ const STEPS: f64 = 8.0;
 /// The table ends where the light falls below this share of clipping: a fifth of a code value in the dark.
 const FAINTEST: f64 = 2e-4;
 
-/// A lamp's picture by distance from its centre, as a share of its face's light. The sum over all pixels is the area of
-/// the face: light moves, none is lost.
+/// A lamp's picture by distance from its centre, as a share of its face's light. The sum over all pixels is
+/// the area of the face: light moves, none is lost.
 #[derive(Debug, Clone)]
 pub(super) struct Spread {
     /// One entry each eighth of a pixel, ending in zeros.

@@ -1,7 +1,7 @@
 //! Marks a finished MP4 file as filmed with the camera turned.
 //!
-//! The turn lies in the track header, box `tkhd` of ISO/IEC 14496-12 (8.3.2), as a three by three matrix of fixed-point
-//! numbers. The libraries' ways of setting it differ between versions; the file does not.
+//! The turn lies in the track header, box `tkhd` of ISO/IEC 14496-12 (8.3.2), as a three by three matrix of
+//! fixed-point numbers. The libraries' ways of setting it differ between versions; the file does not.
 
 use std::fs;
 use std::io;

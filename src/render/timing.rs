@@ -5,7 +5,8 @@ use rand_pcg::Pcg64;
 
 use super::recipe::Recipe;
 
-/// Ticks a second of the clip's time base: a multiple of every usual frame rate, and what transport streams use.
+/// Ticks a second of the clip's time base: a multiple of every usual frame rate, and what transport streams
+/// use.
 pub(super) const TICKS_PER_S: f64 = 90_000.0;
 
 /// One frame of the clip.

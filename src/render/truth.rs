@@ -9,7 +9,8 @@ use super::recipe::Recipe;
 use super::shown::colour_word;
 use crate::colour::ColourName;
 
-/// What a rendered clip shows. Places are pixels of the upright picture; the centre of its first pixel is (0.5, 0.5).
+/// What a rendered clip shows. Places are pixels of the upright picture; the centre of its first pixel is
+/// (0.5, 0.5).
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Truth {
@@ -37,8 +38,8 @@ pub struct LampTruth {
     pub flashes: usize,
     /// Mean duration of those flashes, seconds; `None` where there are none.
     pub on_s: Option<f64>,
-    /// Abrupt changes of colour and between lit and dark, whether or not the lamp was in view. Swells and fades have
-    /// none.
+    /// Abrupt changes of colour and between lit and dark, whether or not the lamp was in view. Swells and
+    /// fades have none.
     pub changes: Vec<Change>,
 }
 
@@ -59,7 +60,8 @@ pub struct Change {
 pub struct FrameTruth {
     /// Time stamp, seconds since the first frame.
     pub time_s: f64,
-    /// When the first row of the picture it shows began to be exposed; before `time_s` only in a repeated picture.
+    /// When the first row of the picture it shows began to be exposed; before `time_s` only in a repeated
+    /// picture.
     pub exposed_s: f64,
     /// Automatic exposure's factor on all light.
     pub exposure_gain: f64,
@@ -79,8 +81,8 @@ pub struct LampInFrame {
     pub in_frame: bool,
     /// A finger covers more than half of it.
     pub hidden: bool,
-    /// Mean brightness over the exposure of the row of its centre, a share of full brightness in linear light. What the
-    /// lamp does, also while it is hidden.
+    /// Mean brightness over the exposure of the row of its centre, a share of full brightness in linear
+    /// light. What the lamp does, also while it is hidden.
     pub level: f64,
     /// The colour that gave most of that light; `None` when it was dark.
     #[serde(with = "colour_word")]

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::recipe::{Camera, Codec, Encoding, Hand, Lamp, Lens, Recipe, Scene, Timing, Upright};
 use super::shown::Shown;
 
-/// A lamp that is lit clips: eight times what the sensor takes is usual for a small lamp in a dim room; guessed.
+/// A lamp that is lit clips: eight times what the sensor takes is usual for a small lamp in a dim room;
+/// guessed.
 pub(super) const fn peak() -> f64 {
     8.0
 }
@@ -16,7 +17,8 @@ pub(super) const fn lens_rgb() -> [f64; 3] {
 }
 
 impl Default for Recipe {
-    /// Ten seconds of a bare grey wall at 1280 x 720 and 30 frames a second in a dim room, held by a calm hand. No lamp.
+    /// Ten seconds of a bare grey wall at 1280 x 720 and 30 frames a second in a dim room, held by a calm
+    /// hand. No lamp.
     fn default() -> Self {
         Self {
             width_px: 1280,
@@ -50,7 +52,8 @@ impl Default for Timing {
 }
 
 impl Default for Scene {
-    /// A grey, slightly warm wall (reflectance 0.3) with soft spots, in half the light that would clip a white sheet.
+    /// A grey, slightly warm wall (reflectance 0.3) with soft spots, in half the light that would clip a
+    /// white sheet.
     fn default() -> Self {
         Self {
             ambient: 0.5,
@@ -64,9 +67,9 @@ impl Default for Scene {
 }
 
 impl Default for Camera {
-    /// A phone indoors: exposed for half of a frame's time, read out in as much (8 to 30 ms are common), a noise of some code
-    /// values in mid-grey, and an automatic exposure that gives way to a lamp a little. Common
-    /// practice, no source.
+    /// A phone indoors: exposed for half of a frame's time, read out in as much (8 to 30 ms are common), a
+    /// noise of some code values in mid-grey, and an automatic exposure that gives way to a lamp a little.
+    /// Common practice, no source.
     fn default() -> Self {
         Self {
             exposure_s: 0.016,

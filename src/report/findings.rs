@@ -14,7 +14,8 @@ pub struct Findings<'t> {
     pub footage: Summary,
     /// Candidate lamps, best first.
     pub lamps: Vec<Lamp>,
-    /// The table, the reading under it, and which lamp was taken for which light; `None` when read without a table.
+    /// The table, the reading under it, and which lamp was taken for which light; `None` when read without a
+    /// table.
     pub judged: Option<Judged<'t>>,
 }
 
@@ -78,8 +79,8 @@ impl<'t> Findings<'t> {
         if self.is_photo() { "photo" } else { "clip" }
     }
 
-    /// The lamps that the reading rests on: with a table those taken for its lights, in the table's order; without
-    /// one every lamp that was found.
+    /// The lamps that the reading rests on: with a table those taken for its lights, in the table's order;
+    /// without one every lamp that was found.
     #[must_use]
     pub fn lights(&self) -> Vec<(Option<&'t Light>, &Lamp)> {
         let Some(judged) = &self.judged else {

@@ -10,9 +10,9 @@ use super::findings::{Findings, Lamp};
 use super::json::light;
 use super::wire::{SCHEMA, rounded};
 
-/// One row a lamp and frame. Lamps count from 1, best first; `flash` counts from 1 and is empty between flashes; `u` and
-/// `v` are CIE 1976 u'v' of the emitted light, empty where there is too little of it; `tint` tells the lamp's own
-/// colours apart.
+/// One row a lamp and frame. Lamps count from 1, best first; `flash` counts from 1 and is empty between
+/// flashes; `u` and `v` are CIE 1976 u'v' of the emitted light, empty where there is too little of it; `tint`
+/// tells the lamp's own colours apart.
 #[must_use]
 pub fn signal_csv(findings: &Findings) -> String {
     let mut out = String::from("lamp,time_s,sighting,level,level_sd,u,v,tint,colour,flash\n");

@@ -87,8 +87,8 @@ pub(super) struct Warning {
     pub(super) retake: Option<String>,
 }
 
-/// A step. `do` can be read alone: it has its condition in it, and the caution of the first step has those that hold
-/// whatever is done.
+/// A step. `do` can be read alone: it has its condition in it, and the caution of the first step has those
+/// that hold whatever is done.
 #[derive(Serialize)]
 pub(super) struct Next {
     pub(super) r#do: String,

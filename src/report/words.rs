@@ -2,8 +2,8 @@
 
 use crate::trace::{Estimate, Measured, Rhythm, Trace};
 
-/// How sure a probability is, from the most sure down; the first that it reaches counts. The limits are a choice of
-/// wording, not measured.
+/// How sure a probability is, from the most sure down; the first that it reaches counts. The limits are a
+/// choice of wording, not measured.
 const SURENESS: [(f64, &str); 4] = [
     (0.99, "all but certain"),
     (0.95, "very sure"),

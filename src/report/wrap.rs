@@ -3,9 +3,9 @@
 /// Columns of the text report: the width of a plain terminal and of a printed page.
 pub(super) const WIDTH: usize = 80;
 
-/// Lays words out in lines of at most [`WIDTH`] characters. The first line starts with `first`, the others with as
-/// many blanks. Control characters, which a table or a file name could smuggle to a terminal, become blanks; a word that
-/// is longer than a line is broken.
+/// Lays words out in lines of at most [`WIDTH`] characters. The first line starts with `first`, the others
+/// with as many blanks. Control characters, which a table or a file name could smuggle to a terminal, become
+/// blanks; a word that is longer than a line is broken.
 pub(super) fn wrap(first: &str, text: &str) -> String {
     let indent = first.chars().count();
     let room = WIDTH.saturating_sub(indent).max(1);

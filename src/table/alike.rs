@@ -1,9 +1,9 @@
 //! Rows that no clip can part.
 //!
-//! Two rows look the same if they have a light in common, and every such light does the same in both: the same
-//! colours in the same order, and timings so near that a device which keeps the nominal timing of either row is within
-//! the tolerance of the other. A light that only one of the rows names parts nothing, because it may do anything in
-//! the other.
+//! Two rows look the same if they have a light in common, and every such light does the same in both: the
+//! same colours in the same order, and timings so near that a device which keeps the nominal timing of either
+//! row is within the tolerance of the other. A light that only one of the rows names parts nothing, because
+//! it may do anything in the other.
 
 use super::model::{LightTable, Meaning};
 use super::pattern::{Cycle, Part, Pattern, Phase, Shade};
@@ -12,12 +12,13 @@ use super::pattern::{Cycle, Part, Pattern, Phase, Shade};
 const ROUNDING: f64 = 1e-9;
 
 /// Groups of rows, each of two or more, that no footage can tell apart. Rows are indices into
-/// [`LightTable::meanings`]; a row is in one group at most, and within a group each row looks the same as each other.
+/// [`LightTable::meanings`]; a row is in one group at most, and within a group each row looks the same as
+/// each other.
 #[must_use]
 pub fn same_look(table: &LightTable) -> Vec<Vec<usize>> {
     let rows = &table.meanings;
-    // Looking alike is not handed on from pair to pair (1.0 s is near 1.1 s, that is near 1.2 s), so a row must look
-    // the same as all of a group.
+    // Looking alike is not handed on from pair to pair (1.0 s is near 1.1 s, that is near 1.2 s), so a row
+    // must look the same as all of a group.
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for (row, meaning) in rows.iter().enumerate() {
         let fits = |group: &&mut Vec<usize>| group.iter().all(|&other| rows_alike(&rows[other], meaning));
@@ -67,8 +68,8 @@ fn parts_alike(a: &Part, b: &Part) -> bool {
     a_span.alike(b_span) && patterns_alike(&a.pattern, &b.pattern)
 }
 
-/// A cycle has no first phase for who sees only its rhythm, so any turn of it may fit; and a cycle written out twice
-/// is the same cycle.
+/// A cycle has no first phase for who sees only its rhythm, so any turn of it may fit; and a cycle written
+/// out twice is the same cycle.
 fn cycles_alike(a: &Cycle, b: &Cycle) -> bool {
     let (a_unit, b_unit) = (unit(&a.phases), unit(&b.phases));
     let count = a_unit.len();

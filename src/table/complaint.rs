@@ -38,7 +38,8 @@ impl TableError {
             .element(Level::HELP.message(problem.kind.help()))
     }
 
-    /// Inside the text, on borders of characters, and within one line: a caret under a whole section shows nothing.
+    /// Inside the text, on borders of characters, and within one line: a caret under a whole section shows
+    /// nothing.
     fn visible(&self, at: &Range<usize>) -> Range<usize> {
         let start = floor_char(&self.text, at.start);
         let end = floor_char(&self.text, at.end).max(start);

@@ -1,7 +1,7 @@
 //! Light tables: what a device's lights mean, read from a file, checked, and compiled to timed patterns.
 //!
-//! [`parse`] makes a checked [`LightTable`] of a text, or a [`TableError`] with every mistake and its place; [`load`]
-//! does so for a file. [`same_look`] names the rows that no clip can part.
+//! [`parse`] makes a checked [`LightTable`] of a text, or a [`TableError`] with every mistake and its place;
+//! [`load`] does so for a file. [`same_look`] names the rows that no clip can part.
 
 mod alike;
 mod complaint;

@@ -1,4 +1,5 @@
-//! A checked light table. Only the parser makes one, so what is here holds: lights exist, ids are unique, durations are positive.
+//! A checked light table. Only the parser makes one, so what is here holds: lights exist, ids are unique,
+//! durations are positive.
 
 use std::ops::Range;
 

@@ -17,8 +17,8 @@ pub(super) const LONGEST_BYTES: usize = 1 << 18;
 /// Reads and checks a light table. `name` stands for the text in messages, mostly its file name.
 ///
 /// # Errors
-/// All mistakes that can be told apart in one go. A text that is no TOML, or is written in another schema, is not
-/// looked into further.
+/// All mistakes that can be told apart in one go. A text that is no TOML, or is written in another schema, is
+/// not looked into further.
 pub fn parse(name: &str, text: &str) -> Result<LightTable, TableError> {
     checked(text).map_err(|mut problems| {
         problems.sort_by_key(|problem| (problem.at.start, problem.at.end));

@@ -112,8 +112,8 @@ pub struct Phase {
     pub to: Shade,
     /// Nominal duration, seconds.
     pub lasts_s: f64,
-    /// Shortest and longest, seconds, at the nominal period. Equal to `lasts_s` twice where the table fixes it; what
-    /// one phase gains the dark phase that follows gives back, so that the period holds.
+    /// Shortest and longest, seconds, at the nominal period. Equal to `lasts_s` twice where the table fixes
+    /// it; what one phase gains the dark phase that follows gives back, so that the period holds.
     pub range_s: (f64, f64),
 }
 

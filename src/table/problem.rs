@@ -10,7 +10,8 @@ use crate::colour::ColourName;
 pub struct Problem {
     /// What is wrong.
     pub kind: ProblemKind,
-    /// The word or value that is wrong, in bytes of the text. Empty where something is missing from an empty text.
+    /// The word or value that is wrong, in bytes of the text. Empty where something is missing from an empty
+    /// text.
     pub at: Range<usize>,
 }
 

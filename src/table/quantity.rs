@@ -46,8 +46,8 @@ const OTHER_NAMES: [(&str, &str); 22] = [
     ("per cent", "%"),
 ];
 
-/// Shortest state in a rhythm, seconds. Anything faster is the dimming of a lamp: no camera shows it as a rhythm
-/// (a guess on the safe side: the fastest phones film at 960 frames a second).
+/// Shortest state in a rhythm, seconds. Anything faster is the dimming of a lamp: no camera shows it as a
+/// rhythm (a guess on the safe side: the fastest phones film at 960 frames a second).
 const SHORTEST_S: f64 = 0.001;
 /// Longest time in a table, seconds: a year. Anything longer is a slip of the unit.
 const LONGEST_S: f64 = 366.0 * 86_400.0;

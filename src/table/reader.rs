@@ -1,7 +1,7 @@
 //! Typed access to parsed TOML that notes every mistake and goes on.
 //!
-//! Deserialising into structs would stop at the first mistake of a table, and would name an unknown key in a sentence
-//! rather than in a type. So the checked model is made from the spanned TOML values themselves.
+//! Deserialising into structs would stop at the first mistake of a table, and would name an unknown key in a
+//! sentence rather than in a type. So the checked model is made from the spanned TOML values themselves.
 
 use std::collections::HashMap;
 use std::ops::Range;

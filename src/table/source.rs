@@ -17,7 +17,8 @@ impl Source {
     }
 }
 
-/// Line and column of a byte, both counted from 1, columns in characters. A byte past the end counts as the end.
+/// Line and column of a byte, both counted from 1, columns in characters. A byte past the end counts as the
+/// end.
 pub(super) fn line_column(text: &str, byte: usize) -> (usize, usize) {
     let byte = floor_char(text, byte);
     let before = &text[..byte];

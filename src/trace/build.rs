@@ -5,14 +5,16 @@ use super::tints::{Lit, group};
 use crate::colour::uv;
 use crate::light::{Followed, Glimpse, Sighting};
 
-/// Excess light, linear, picture white being 1, below which a change is noise (guessed: four 8-bit steps of mid-grey).
+/// Excess light, linear, picture white being 1, below which a change is noise (guessed: four 8-bit steps of
+/// mid-grey).
 const LEAST_EXCESS: f64 = 0.02;
-/// Share of the brightest colour's level from which a frame's colour is measured: a blue of the same lamp as a white may give a
-/// quarter of its light. Below lies the spill of neighbouring lamps (guessed).
+/// Share of the brightest colour's level from which a frame's colour is measured: a blue of the same lamp as
+/// a white may give a quarter of its light. Below lies the spill of neighbouring lamps (guessed).
 const COLOUR_FROM: f64 = 0.18;
 /// Level that a frame lit throughout surely has.
 const FULL_FROM: f64 = 0.6;
-/// Least standard deviation of a level: what automatic exposure and compression leave (measured on rendered clips).
+/// Least standard deviation of a level: what automatic exposure and compression leave (measured on rendered
+/// clips).
 const LEVEL_SD: f64 = 0.03;
 
 /// Builds the trace. A lamp that never changed and never looked lit is dark throughout.
@@ -68,8 +70,8 @@ fn lit_excess(seen: &[&Glimpse]) -> Option<f64> {
     Some(lit[usual(lit.len())])
 }
 
-/// Place of the usual level among sorted levels of lit frames: high up, since partial exposures and the flanks of a swelling
-/// light lie below it, but under the highest, which noise has raised.
+/// Place of the usual level among sorted levels of lit frames: high up, since partial exposures and the
+/// flanks of a swelling light lie below it, but under the highest, which noise has raised.
 const fn usual(count: usize) -> usize {
     count * 17 / 20
 }
@@ -115,11 +117,11 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
         .collect()
 }
 
-/// Marks the frames that were lit in one colour throughout their exposure: at full level, or alike to the frame before or after
-/// in level and colour.
+/// Marks the frames that were lit in one colour throughout their exposure: at full level, or alike to the
+/// frame before or after in level and colour.
 fn mark_full(lit: &mut [Lit], samples: &[Sample]) {
-    /// Share by which two frames of one state differ in level at most, and their distance in u'v' (guessed; three times the
-    /// noise).
+    /// Share by which two frames of one state differ in level at most, and their distance in u'v' (guessed;
+    /// three times the noise).
     const LEVEL: f64 = 0.12;
     const COLOUR: f64 = 0.015;
     let alike = |a: &Lit, b: &Lit| {
@@ -160,7 +162,8 @@ fn level_by_tint(samples: &mut [Sample], tints: usize) {
     }
 }
 
-/// Frame-to-frame scatter of the level where it does not switch: median absolute difference, scaled to a standard deviation.
+/// Frame-to-frame scatter of the level where it does not switch: median absolute difference, scaled to a
+/// standard deviation.
 fn noise(samples: &[Sample]) -> f64 {
     let mut steps: Vec<f64> = samples
         .windows(2)

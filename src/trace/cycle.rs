@@ -14,12 +14,12 @@ pub(super) struct Cycle {
 /// Runs that one cycle may have at most: a group of eight flashes.
 const MOST_RUNS: usize = 16;
 
-/// The shortest cycle that explains the runs: after every `n` runs the same states come with the same durations. `None` if
-/// nothing repeats or less than one whole cycle was seen.
+/// The shortest cycle that explains the runs: after every `n` runs the same states come with the same
+/// durations. `None` if nothing repeats or less than one whole cycle was seen.
 ///
-/// The period is the slope of a straight line through the change times against the cycle number, with an intercept of its own
-/// for each change within the cycle: least squares, so that every change counts and the error falls with the length of the
-/// clip to the power 3/2.
+/// The period is the slope of a straight line through the change times against the cycle number, with an
+/// intercept of its own for each change within the cycle: least squares, so that every change counts and the
+/// error falls with the length of the clip to the power 3/2.
 pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
     // Change times: where one run meets the next.
     let mut changes: Vec<Change> = Vec::new();
@@ -92,7 +92,8 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
         let (mean_t, mean_k) = means[i % n];
         changes[i].time_s - mean_t - period * ((i / n) as f64 - mean_k)
     };
-    /// Jitter of a change that a regular device and a camera's clock may show: one frame, and a few per cent of the period.
+    /// Jitter of a change that a regular device and a camera's clock may show: one frame, and a few per cent
+    /// of the period.
     const JITTER_OF_PERIOD: f64 = 0.03;
     let allowed = 0.9 * frame_s + JITTER_OF_PERIOD * period;
     if (0..changes.len()).any(|i| residual(i).abs() > allowed) {

@@ -8,8 +8,8 @@ use super::sample::{Sighting, Trace};
 /// Frames below which no rhythm can be told.
 const FEWEST_FRAMES: usize = 4;
 
-/// Measures flashes, rhythm, period and on-time. `clipped` is the share of the lamp's lit light that fell on clipped pixels: it
-/// says how much a frame that was lit for a part of its exposure looks fully lit.
+/// Measures flashes, rhythm, period and on-time. `clipped` is the share of the lamp's lit light that fell on
+/// clipped pixels: it says how much a frame that was lit for a part of its exposure looks fully lit.
 #[must_use]
 pub fn measure(trace: &Trace, clipped: f64) -> Measured {
     let seen = trace
@@ -88,8 +88,8 @@ fn lit_groups(runs: &[Run], cycle_runs: usize) -> usize {
     one.filter(|run| run.state.is_none()).count()
 }
 
-/// Whether the light swells and fades: its changes take several frames and a tenth of a second. A lamp that switches changes
-/// within two frames.
+/// Whether the light swells and fades: its changes take several frames and a tenth of a second. A lamp that
+/// switches changes within two frames.
 fn is_gradual(trace: &Trace, frame_s: f64) -> bool {
     /// Between these levels the lamp is on its way.
     const ON_ITS_WAY: std::ops::Range<f64> = 0.15..0.85;
@@ -119,8 +119,8 @@ fn on_time(flashes: &[Flash], clipped: f64, frame_s: f64) -> Option<Estimate> {
     let whole: Vec<&Flash> = flashes.iter().filter(|f| !f.open_start && !f.open_end).collect();
     let values: Vec<f64> = whole.iter().map(|f| f.to_s.value - f.from_s.value).collect();
     let middle = median(values.clone())?;
-    // A clipped lamp looks fully lit in frames that it was lit for a part of only: the lit time then reads too long by
-    // anything from nothing to one exposure, which itself is unknown up to the frame's span.
+    // A clipped lamp looks fully lit in frames that it was lit for a part of only: the lit time then reads
+    // too long by anything from nothing to one exposure, which itself is unknown up to the frame's span.
     let bias = 0.5 * clipped * frame_s;
     let n = values.len() as f64;
     let edge_sd = whole.iter().map(|f| f.from_s.sd.hypot(f.to_s.sd)).sum::<f64>() / n / n.sqrt();

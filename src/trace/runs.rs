@@ -22,8 +22,8 @@ pub(super) struct Run {
 /// Level that parts dark from lit.
 const MIDDLE: f64 = 0.5;
 
-/// Cuts a trace into runs. Stretches in which the light was hidden belong to no run. A lit run whose colour could not be told
-/// takes the tint of the frames about it.
+/// Cuts a trace into runs. Stretches in which the light was hidden belong to no run. A lit run whose colour
+/// could not be told takes the tint of the frames about it.
 pub(super) fn runs(trace: &Trace) -> Vec<Run> {
     let samples = &trace.samples;
     let mut found: Vec<Run> = Vec::new();
@@ -88,9 +88,9 @@ fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize
 
 /// When the state changed between two frames, and how sure that is.
 ///
-/// A frame that was lit for a part of its exposure has a level between the states: the edge then lies inside it, at that part
-/// of its span. Where both frames are at their state's level, the edge is somewhere between them, evenly: its standard
-/// deviation is the span over the square root of 12.
+/// A frame that was lit for a part of its exposure has a level between the states: the edge then lies inside
+/// it, at that part of its span. Where both frames are at their state's level, the edge is somewhere between
+/// them, evenly: its standard deviation is the span over the square root of 12.
 fn edge(trace: &Trace, before: usize, after: usize) -> (f64, f64) {
     /// Levels this far from both states are partial exposures.
     const PARTIAL: std::ops::Range<f64> = 0.12..0.88;
@@ -98,8 +98,8 @@ fn edge(trace: &Trace, before: usize, after: usize) -> (f64, f64) {
     let rises = b.level >= a.level;
     let span = b.time_s - a.time_s;
     let part = |level: f64| if rises { 1.0 - level } else { level };
-    // The frame's own exposure is unknown, between a short one and the whole span: the edge within it is known to about a
-    // seventh of the span.
+    // The frame's own exposure is unknown, between a short one and the whole span: the edge within it is
+    // known to about a seventh of the span.
     let inside_sd = 0.15 * span;
     if PARTIAL.contains(&b.level) && b.level < MIDDLE || PARTIAL.contains(&b.level) && rises {
         (b.time_s + part(b.level) * b.span_s, inside_sd)

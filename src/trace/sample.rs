@@ -21,8 +21,8 @@ pub struct Sample {
     pub span_s: f64,
     /// Whether the place of the light could be seen.
     pub sighting: Sighting,
-    /// Emitted light, lit minus unlit, in linear light: 0 is dark, 1 the usual lit level of this light. Meaningless
-    /// unless seen. A frame lit for a part of its exposure lies between.
+    /// Emitted light, lit minus unlit, in linear light: 0 is dark, 1 the usual lit level of this light.
+    /// Meaningless unless seen. A frame lit for a part of its exposure lies between.
     pub level: f64,
     /// Standard deviation of `level`.
     pub level_sd: f64,
@@ -45,14 +45,16 @@ pub struct Chroma {
 
 /// One colour of the light, over all frames that showed it.
 ///
-/// The frames of one tint share the camera's white balance, so its name is one piece of evidence and not one a frame.
+/// The frames of one tint share the camera's white balance, so its name is one piece of evidence and not one
+/// a frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tint {
     /// Mean chromaticity.
     pub chroma: Chroma,
     /// What the colour may be called, with the unknown white balance allowed for.
     pub names: NameBelief,
-    /// Dominant wavelength against D65 in nanometres, negative where it is the complement (purples); `None` for whites.
+    /// Dominant wavelength against D65 in nanometres, negative where it is the complement (purples); `None`
+    /// for whites.
     pub dominant_nm: Option<f64>,
     /// Excitation purity, 0 (white) to 1 (spectral).
     pub purity: f64,

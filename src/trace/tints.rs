@@ -28,17 +28,19 @@ pub(super) struct Grouped {
     pub members: Vec<(usize, usize)>,
 }
 
-/// Distance in u'v' within which two frames show one colour: a few times the noise of a small lamp in compressed video
-/// (measured on rendered lamps: 0.004 to 0.008), a third of the distance from a cool to a warm white.
+/// Distance in u'v' within which two frames show one colour: a few times the noise of a small lamp in
+/// compressed video (measured on rendered lamps: 0.004 to 0.008), a third of the distance from a cool to a
+/// warm white.
 const SAME: f64 = 0.02;
 /// Frames that are grouped at most; the rest is assigned. Bounds the time for long clips.
 const SAMPLE: usize = 600;
-/// How far clipping moves a chromaticity at worst before its hue is lost (half the way of the published shift of an amber at
-/// twice the clipping level), as a standard deviation for a wholly clipped lamp.
+/// How far clipping moves a chromaticity at worst before its hue is lost (half the way of the published shift
+/// of an amber at twice the clipping level), as a standard deviation for a wholly clipped lamp.
 const CLIPPED_SD: f64 = 0.02;
 
-/// Groups lit frames by chromaticity with DBSCAN (Ester et al. 1996), which needs no number of groups: a colour drifting with
-/// the white balance stays one group, two colours in turn are two, and frames that mix both stand alone.
+/// Groups lit frames by chromaticity with DBSCAN (Ester et al. 1996), which needs no number of groups: a
+/// colour drifting with the white balance stays one group, two colours in turn are two, and frames that mix
+/// both stand alone.
 pub(super) fn group(lit: &[Lit]) -> Grouped {
     let full: Vec<&Lit> = lit.iter().filter(|l| l.full).collect();
     let step = full.len().div_ceil(SAMPLE).max(1);
@@ -56,8 +58,8 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
             sample[i].chroma.v
         }
     });
-    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer clip it must be
-    // seen in one frame of forty.
+    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
+    // clip it must be seen in one frame of forty.
     let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
     let labels = Dbscan::params(least)
         .tolerance(SAME)
@@ -121,7 +123,8 @@ fn mean_chroma(lit: &[&Lit]) -> (f64, f64) {
     )
 }
 
-/// The group that a chromaticity belongs to; faint frames, whose hue is noisy, join the nearest within a wider distance.
+/// The group that a chromaticity belongs to; faint frames, whose hue is noisy, join the nearest within a
+/// wider distance.
 fn nearest(centres: &[(f64, f64)], chroma: &Chroma, full: bool) -> Option<usize> {
     let reach = if full { 2.0 * SAME } else { 4.0 * SAME } + 2.0 * chroma.sd;
     let distance = |c: &(f64, f64)| (c.0 - chroma.u).hypot(c.1 - chroma.v);
@@ -140,7 +143,8 @@ fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
         .sum::<f64>()
         / n;
     let clipped = own.iter().map(|l| l.clipped).sum::<f64>() / n;
-    // Frames of one lamp share their error more than they differ: the mean of many is trusted as that of at most ten.
+    // Frames of one lamp share their error more than they differ: the mean of many is trusted as that of at
+    // most ten.
     let sd = (scatter / 2.0 / n.min(10.0))
         .sqrt()
         .hypot(CLIPPED_SD * clipped.powi(2))

@@ -27,7 +27,8 @@ pub(crate) fn encode(path: &Path, recipe: &Recipe<'_>, paint: impl FnMut(usize, 
     encode_parts(path, std::slice::from_ref(recipe), paint)
 }
 
-/// Several recipes one after the other in one stream, which the first one describes. `paint` counts within a part.
+/// Several recipes one after the other in one stream, which the first one describes. `paint` counts within a
+/// part.
 pub(crate) fn encode_parts(
     path: &Path,
     parts: &[Recipe<'_>],

@@ -13,8 +13,8 @@ const PLANAR_420: Form = Form::Planar {
     bits: 8,
 };
 
-/// `within`: 0 where the code is lossless. At quantiser 2 the flat fields here move by up to 2 codes, at VP8's and
-/// AV1's finest lossy settings likewise; 3 leaves one for rounding, and frames are 6 apart.
+/// `within`: 0 where the code is lossless. At quantiser 2 the flat fields here move by up to 2 codes, at
+/// VP8's and AV1's finest lossy settings likewise; 3 leaves one for rounding, and frames are 6 apart.
 #[rstest]
 #[case::mp4_h264("mp4", "libx264", X264_LOSSLESS, 0)]
 #[case::mov_h264("mov", "libx264", X264_LOSSLESS, 0)]

@@ -80,8 +80,8 @@ fn jpeg(exif_orientation: Option<u8>) -> Vec<u8> {
     bytes
 }
 
-/// Exif 2.3, 4.6.4 A, tag Orientation: where the stored first row and first column are in the picture as it is to be
-/// seen; hence what is seen top left, top right, bottom left, bottom right.
+/// Exif 2.3, 4.6.4 A, tag Orientation: where the stored first row and first column are in the picture as it
+/// is to be seen; hence what is seen top left, top right, bottom left, bottom right.
 #[rstest]
 #[case::plain(1, [TOP_LEFT, TOP_RIGHT, BOTTOM_LEFT, BOTTOM_RIGHT])]
 #[case::mirrored(2, [TOP_RIGHT, TOP_LEFT, BOTTOM_RIGHT, BOTTOM_LEFT])]

@@ -14,7 +14,8 @@ pub(crate) struct Seen {
     pub(crate) turn: Quarter,
     pub(crate) damaged: bool,
     pub(crate) form: Form,
-    /// Sample triples (luma, blue, red difference; or red, green, blue) at the centres of the left and right halves.
+    /// Sample triples (luma, blue, red difference; or red, green, blue) at the centres of the left and right
+    /// halves.
     pub(crate) halves: [[u16; 3]; 2],
 }
 

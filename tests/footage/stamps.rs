@@ -10,7 +10,8 @@ use crate::encode::{Recipe, encode, fill};
 use crate::made::*;
 use crate::seen::{Form, assert_near, read, skipped};
 
-/// The encoder's 3:3:2 palette has 36 a step of three bits and 85 a step of two; delays are hundredths of a second.
+/// The encoder's 3:3:2 palette has 36 a step of three bits and 85 a step of two; delays are hundredths of a
+/// second.
 #[test]
 fn gif_is_a_clip_with_its_delays() {
     let (_folder, path) = place("lamp.png");
@@ -91,8 +92,8 @@ const X264_B: &[(&str, &str)] = &[
 ];
 const X265_B: &[(&str, &str)] = &[("x265-params", "lossless=1:b-adapt=0:bframes=3:log-level=none")];
 
-/// B-frames are stored after the frames that follow them. AVI keeps no presentation stamps, so that there the order is
-/// the decoder's and the clock that of the file's rate.
+/// B-frames are stored after the frames that follow them. AVI keeps no presentation stamps, so that there the
+/// order is the decoder's and the clock that of the file's rate.
 #[rstest]
 #[case::mp4_h264("mp4", "libx264", X264_B, 1)]
 #[case::mov_h264("mov", "libx264", X264_B, 1)]
@@ -227,8 +228,8 @@ fn mirrored_clip_is_refused() {
     assert!(matches!(error, FootageError::UnsupportedTurn { .. }), "{error}");
 }
 
-/// An edit list that starts the presentation at the sixth frame: the five before are decoded and not shown, and time
-/// starts at the sixth. `media_time` is in ticks of the media (ISO/IEC 14496-12, 8.6.6).
+/// An edit list that starts the presentation at the sixth frame: the five before are decoded and not shown,
+/// and time starts at the sixth. `media_time` is in ticks of the media (ISO/IEC 14496-12, 8.6.6).
 #[test]
 fn edit_list_trims_the_beginning() {
     let (_folder, path) = place("clip.mp4");

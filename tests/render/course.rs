@@ -119,7 +119,8 @@ fn blink_at_thirty_frames_has_the_hand_worked_shares() {
     }
 }
 
-/// What remains of a sine after an exposure: |sinc(f Te)|, the transform of a rectangular window; 2/pi is 0.6366.
+/// What remains of a sine after an exposure: |sinc(f Te)|, the transform of a rectangular window; 2/pi is
+/// 0.6366.
 #[rstest::rstest]
 #[case(15.0, 1.0 / 30.0, FRAC_2_PI)]
 #[case(15.0, 1.0 / 60.0, 0.900_316)]

@@ -70,7 +70,8 @@ fn mean_in(plane: &[u8], width: usize, (x, y): (f64, f64), radius: f64) -> f64 {
     values.map(|&value| f64::from(value)).sum::<f64>() / area
 }
 
-/// Compares a clip with the pictures that its recipe gives, frame by frame: times, whole pictures, and the lamp.
+/// Compares a clip with the pictures that its recipe gives, frame by frame: times, whole pictures, and the
+/// lamp.
 fn check(path: &Path, recipe: &Recipe) {
     let mut frames = frames(recipe).unwrap();
     let truth = frames.truth().clone();

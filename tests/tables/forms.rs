@@ -38,7 +38,8 @@ fn reads_each_form(#[case] written: &str, #[case] expected: Shows) {
     assert_eq!(shows(written), expected);
 }
 
-/// `on`: the nominal, 15 % less and more where it is given; 20 to 80 % where it is not; half of the dark always stays.
+/// `on`: the nominal, 15 % less and more where it is given; 20 to 80 % where it is not; half of the dark
+/// always stays.
 #[rstest]
 #[case::time("period = \"1.6 s\", on = \"0.4 s\"", 1.6, (0.34, 0.46))]
 #[case::share("period = \"2 s\", on = \"40 %\"", 2.0, (0.68, 0.92))]

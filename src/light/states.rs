@@ -1,0 +1,178 @@
+//! The dark and the bright state of a lamp: their typical pictures, where they differ, and whether they are
+//! lit.
+
+use super::patch::{Patches, Pixel};
+
+/// What a pixel gained, channel by channel. A source takes nothing away: a channel that fell did so by an
+/// exposure that answered the lamp.
+pub(super) fn gained(now: &[f32; 3], before: &[f32; 3]) -> [f32; 3] {
+    std::array::from_fn(|k| (now[k] - before[k]).max(0.0))
+}
+
+pub(super) fn sum3(v: &[f32; 3]) -> f32 {
+    v[0] + v[1] + v[2]
+}
+
+/// Pixel by pixel and channel by channel the median over the frames: what covered the lamp in some of them
+/// leaves no mark.
+pub(super) fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
+    /// Frames looked at; more would cost time and hardly lower the noise further.
+    const LOOKED_AT: usize = 25;
+    let step = frames.len().div_ceil(LOOKED_AT).max(1);
+    let pictures: Vec<&Vec<Pixel>> = frames
+        .iter()
+        .step_by(step)
+        .filter_map(|&i| patches.frames[i].as_ref())
+        .collect();
+    let mut values = Vec::with_capacity(pictures.len());
+    (0..patches.offsets.len())
+        .map(|pixel| {
+            std::array::from_fn(|k| {
+                values.clear();
+                values.extend(pictures.iter().map(|picture| picture[pixel].light[k]));
+                let middle = values.len() / 2;
+                *values.select_nth_unstable_by(middle, f32::total_cmp).1
+            })
+        })
+        .collect()
+}
+
+/// Weights that give, from what a frame has more than the reference, how far it is towards the bright look: 0
+/// to 1. A matched filter over the pixels that even the bright look does not clip, since only those answer in
+/// proportion to the light.
+pub(super) fn pull(
+    patches: &Patches,
+    bright_frames: &[usize],
+    bright: &[[f32; 3]],
+    reference: &[[f32; 3]],
+    radius: f64,
+) -> Vec<[f32; 3]> {
+    /// Radii within which light of the lamp is looked for, and share of the strongest below which a pixel is
+    /// noise.
+    const REACH: f64 = 2.6;
+    const FAINT: f32 = 0.03;
+    /// Weight of a wholly clipped pixel: it counts only where nothing better is.
+    const CLIPPED: f32 = 0.02;
+    let sound = |pixel: usize| -> f32 {
+        let pictures = bright_frames.iter().filter_map(|&i| patches.frames[i].as_ref());
+        let (sum, count) = pictures.fold((0.0, 0.0), |(s, n), picture| (s + picture[pixel].sound, n + 1.0));
+        sum / f32::max(count, 1.0)
+    };
+    let within =
+        |pixel: usize| patches.offsets[pixel].0.hypot(patches.offsets[pixel].1) <= REACH * radius + 1.0;
+    let gain = |pixel: usize| gained(&bright[pixel], &reference[pixel]).iter().sum::<f32>();
+    let top = (0..bright.len())
+        .filter(|&i| within(i))
+        .map(gain)
+        .fold(0.0f32, f32::max);
+    let weights: Vec<[f32; 3]> = (0..bright.len())
+        .map(|i| {
+            if !within(i) || gain(i) < FAINT * top {
+                return [0.0; 3];
+            }
+            let trust = sound(i).powi(2).max(CLIPPED);
+            std::array::from_fn(|k| trust * (bright[i][k] - reference[i][k]))
+        })
+        .collect();
+    let whole: f32 = weights
+        .iter()
+        .zip(bright.iter().zip(reference))
+        .map(|(w, (b, d))| (0..3).map(|k| w[k] * (b[k] - d[k])).sum::<f32>())
+        .sum();
+    weights
+        .into_iter()
+        .map(|w| w.map(|v| v / whole.max(1e-9)))
+        .collect()
+}
+
+pub(super) fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64, to: f64) -> [f32; 3] {
+    let mut sum = [0.0f32; 3];
+    let mut count = 0.0f32;
+    for (pixel, offset) in picture.iter().zip(offsets) {
+        let distance = offset.0.hypot(offset.1);
+        if distance >= from && distance <= to {
+            for k in 0..3 {
+                sum[k] += pixel[k];
+            }
+            count += 1.0;
+        }
+    }
+    sum.map(|v| v / count.max(1.0))
+}
+
+/// Whether a state looks like a source where the lamp is: near the top of the scale and well above its
+/// surround.
+pub(super) fn is_bright(state: &[[f32; 3]], shape: &[f32], ring: &[f32; 3]) -> bool {
+    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
+    /// and how many times its surround it must be.
+    const BRIGHT: f32 = 0.5;
+    const TIMES_SURROUND: f32 = 1.8;
+    let level: [f32; 3] = std::array::from_fn(|k| state.iter().zip(shape).map(|(p, w)| p[k] * w).sum());
+    (0..3).any(|k| level[k] > BRIGHT && level[k] > TIMES_SURROUND * ring[k].max(0.02))
+}
+
+/// Whether the light of the darker state is that of the same lamp in another colour, and not of a neighbour:
+/// a good part of what the brighter state adds, and in the same place.
+pub(super) fn same_lamp(dark: &[[f32; 3]], shape: &[f32], base: f64, gain: f64) -> bool {
+    /// Least share of the brighter state's gain (guessed), and least correlation of the two pictures over the
+    /// lamp.
+    const SHARE_OF_GAIN: f64 = 0.4;
+    const SAME_PLACE: f64 = 0.6;
+    if base < SHARE_OF_GAIN * gain {
+        return false;
+    }
+    let n = dark.len() as f64;
+    let values = || {
+        dark.iter()
+            .zip(shape)
+            .map(|(p, w)| (f64::from(sum3(p)), f64::from(*w)))
+    };
+    let (mean_p, mean_w) = values().fold((0.0, 0.0), |m, v| (m.0 + v.0 / n, m.1 + v.1 / n));
+    let (mut pw, mut pp, mut ww) = (0.0, 1e-12, 1e-12);
+    for (p, w) in values() {
+        pw += (p - mean_p) * (w - mean_w);
+        pp += (p - mean_p).powi(2);
+        ww += (w - mean_w).powi(2);
+    }
+    pw / (pp * ww).sqrt() > SAME_PLACE
+}
+
+/// The lamp's shape: where its light is, as weights that sum to 1.
+pub(super) fn shape(bright: &[[f32; 3]], dark: &[[f32; 3]], offsets: &[(f64, f64)], radius: f64) -> Vec<f32> {
+    /// Pixels weaker than this share of the strongest are noise or far halo.
+    const FAINT: f32 = 0.12;
+    let reach = 2.0 * radius;
+    let light: Vec<f32> = bright
+        .iter()
+        .zip(dark)
+        .zip(offsets)
+        .map(|((b, d), o)| {
+            if o.0.hypot(o.1) <= reach {
+                sum3(&gained(b, d))
+            } else {
+                0.0
+            }
+        })
+        .collect();
+    let top = light.iter().copied().fold(0.0, f32::max);
+    let kept: Vec<f32> = light
+        .iter()
+        .map(|&v| if v >= FAINT * top { v } else { 0.0 })
+        .collect();
+    let sum: f32 = kept.iter().sum();
+    if sum > 0.0 {
+        return kept.iter().map(|v| v / sum).collect();
+    }
+    // Nothing is brighter: weigh the disc evenly, so that a dark lamp reads as dark.
+    let inside = offsets.iter().filter(|o| o.0.hypot(o.1) <= radius).count() as f32;
+    offsets
+        .iter()
+        .map(|o| {
+            if o.0.hypot(o.1) <= radius {
+                1.0 / inside
+            } else {
+                0.0
+            }
+        })
+        .collect()
+}
