@@ -13,8 +13,14 @@ const MAX_CANDIDATES: usize = 6;
 /// Most lights of a table that are tried in every combination; further ones stay without a lamp.
 const MAX_LIGHTS: usize = 4;
 
-/// A score is worth at most these odds for or against, so that looks alone never outweigh a rhythm.
-const MOST_ODDS: f64 = 100.0;
+/// Log odds that a candidate is an indicator lamp, by the log odds of its score: chance spots seldom score above a half, but
+/// among many glints the best reaches 0.8, and then steadiness and colour say nothing more. So a steady spot of 0.8 stays
+/// just below a certainty of nine in ten, and one of 0.5 far below. Guessed from rendered and real clips.
+const LOOKS_SLOPE: f64 = 2.0;
+const LOOKS_OFFSET: f64 = -0.5;
+
+/// Looks are worth at most these odds for or against, so that they never outweigh a rhythm.
+const MOST_ODDS: f64 = 1000.0;
 
 /// Chance that the light, if it is the one, does something that is in no row. Guessed: higher than in a reading, since a
 /// lamp must not be passed over for doing something unheard of.
@@ -104,8 +110,9 @@ pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -
 }
 
 fn ln_odds(score: f64) -> f64 {
-    let odds = score / (1.0 - score).max(1e-9);
-    odds.clamp(1.0 / MOST_ODDS, MOST_ODDS).ln()
+    let score = score.clamp(1e-6, 1.0 - 1e-6);
+    let looks = LOOKS_SLOPE * (score / (1.0 - score)).ln() + LOOKS_OFFSET;
+    looks.clamp(-MOST_ODDS.ln(), MOST_ODDS.ln())
 }
 
 /// One way to say which candidate is which light.
@@ -179,11 +186,14 @@ impl Search<'_> {
             .chain([unlisted + UNLISTED.ln()])
             .collect();
         let best = (0..=rows).max_by(|a, b| weights[*a].total_cmp(&weights[*b]));
+        let row = best.filter(|row| *row < rows);
+        // That many rows are possible is no reason to doubt a lamp that shows one of them.
+        let shown = row.map_or(f64::NEG_INFINITY, |row| (weights[row] - listed).min(0.0));
         let odds: f64 = chosen.iter().flatten().map(|lamp| self.odds[*lamp]).sum();
         Way {
             lamp_of_light,
-            ln_weight: log_sum(weights.iter().copied()) + odds,
-            row: best.filter(|row| *row < rows),
+            ln_weight: log_sum(weights.iter().copied()).max(shown) + odds,
+            row,
         }
     }
 

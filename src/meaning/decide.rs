@@ -2,7 +2,7 @@
 
 use super::cuts::Cuts;
 use super::doubts;
-use super::episodes::{ESTABLISHED_S, Whole};
+use super::episodes::{self, ESTABLISHED_S, Stretch, Whole};
 use super::math::{log_sum, normalise};
 use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
 use super::rows::Evidence;
@@ -16,6 +16,10 @@ const MODEL_DOUBT: f64 = 0.02;
 
 /// Rows less probable than this are not worth a rival's line.
 const NO_RIVAL: f64 = 0.005;
+
+/// A row that came after another one is shown when it stayed for this share of what establishes it: cuts lie up to a
+/// quarter of a second beside the true change.
+const SHOWN: f64 = 0.8;
 
 /// Probabilities with the doubt about the model in them.
 pub(super) fn posterior(log_weights: &[f64]) -> Vec<f64> {
@@ -103,12 +107,23 @@ impl Case<'_> {
     /// A row is decided when it is probable enough, its lit lights were found, its order was seen if it has one, the clip is fast enough to show its
     /// rhythm and not just an alias, and the best single story of the clip ends in it too.
     fn decided(&self, row: usize, posterior: &[f64]) -> bool {
-        let ends_in = self.whole.path.last().is_some_and(|stretch| stretch.state == row);
+        let ends_in = self
+            .whole
+            .path
+            .last()
+            .is_some_and(|last| last.state == row && self.is_shown(*last));
         let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
         alone
             && ends_in
             && posterior[row] >= self.settings.decide_at
             && self.order_seen(row) >= self.settings.decide_at
+    }
+
+    /// Whether a stretch shows its row. After another meaning, the dark or lit part of a slow rhythm alone does not.
+    fn is_shown(&self, stretch: Stretch) -> bool {
+        let stay_s = episodes::stay_s(&self.table.meanings[stretch.state]);
+        let seconds = self.cuts.between_s(stretch.from, stretch.to);
+        stretch.from == 0 || self.whole.ordered[stretch.state].is_some() || seconds >= SHOWN * stay_s
     }
 
     /// Whether there is a trace of every light that the row lights up. A lamp that should be lit and was not found may be out

@@ -57,15 +57,15 @@ pub(super) fn shortest_stay_s(pattern: &Pattern) -> f64 {
     }
 }
 
+/// Shortest stay that establishes a row, seconds.
+pub(super) fn stay_s(row: &Meaning) -> f64 {
+    let stays = row.shows.iter().map(|show| shortest_stay_s(&show.pattern));
+    stays.fold(0.0, f64::max)
+}
+
 /// Shortest stay of each row, then of "unlisted", seconds.
 fn shortest_stays(table: &LightTable) -> Vec<f64> {
-    let row = |row: &Meaning| {
-        row.shows
-            .iter()
-            .map(|show| shortest_stay_s(&show.pattern))
-            .fold(0.0, f64::max)
-    };
-    table.meanings.iter().map(row).chain([ESTABLISHED_S]).collect()
+    table.meanings.iter().map(stay_s).chain([ESTABLISHED_S]).collect()
 }
 
 /// Log weight of each row as the last established one, then of "unlisted".

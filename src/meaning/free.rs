@@ -34,6 +34,9 @@ const EDGE_DENSITY: f64 = 0.6;
 /// How fast a drifting light may drift, full levels per second.
 const DRIFT_PER_S: f64 = 1.5;
 
+/// Chance that a drifting light turns to another tint from one frame to the next. Guessed: drifting is swelling in one colour.
+const DRIFT_TINT: f64 = 0.02;
+
 /// Evidence of the free rival on one light.
 pub(super) struct Free {
     /// Whatever the light does.
@@ -255,6 +258,7 @@ fn step(alpha: &mut [f64], emissions: &Emissions, frame: usize, change: f64) -> 
 /// Running log evidence at the cuts of a light whose level follows the one before.
 fn drifting(watch: &Watch) -> Vec<f64> {
     let mut last: Option<(f64, f64)> = None;
+    let mut tint_before = None;
     let mut sum = 0.0;
     let mut at = vec![0.0];
     for window in watch.frames.windows(2) {
@@ -271,11 +275,13 @@ fn drifting(watch: &Watch) -> Vec<f64> {
                     drift_sd(sample.level_sd).hypot(sample.level_sd).hypot(drift),
                 )
             });
-            let tint = match watch.tint(frame) {
-                Some(_) => 0.9,
-                None => 0.5,
-            };
+            let shown = watch.tint(frame);
+            let tint = if shown.is_some() { 0.9 } else { 0.5 };
             sum += watch.temper * (density.ln() + f64::ln(tint));
+            if shown.is_some() && tint_before.is_some() && shown != tint_before {
+                sum += DRIFT_TINT.ln();
+            }
+            tint_before = shown.or(tint_before);
             last = Some((sample.time_s, sample.level));
         }
         at.push(sum);

@@ -19,6 +19,9 @@ const LEADING: usize = 24;
 const LEADING_PART: usize = 8;
 const LEADING_OF_MANNER: usize = 4;
 
+/// So many times as many members as are wanted are looked through for them.
+const SIFTED: usize = 12;
+
 /// A part of the clip that is refined on its own holds at least so many cycles.
 const PART_CYCLES: f64 = 2.0;
 
@@ -230,6 +233,11 @@ impl Search<'_, '_> {
             .map(|member| (to[member] - from[member] + self.sums.weights[member], member))
             .filter(|(value, _)| value.is_finite())
             .collect();
+        let looked_at = SIFTED * most;
+        if order.len() > looked_at {
+            order.select_nth_unstable_by(looked_at, |x, y| y.0.total_cmp(&x.0));
+            order.truncate(looked_at);
+        }
         order.sort_unstable_by(|x, y| y.0.total_cmp(&x.0));
         let mut of_manner = vec![0; self.manners.len()];
         let mut kept = Vec::new();

@@ -50,6 +50,11 @@ impl Naming {
             namings = longer
                 .map(|tint_of| Self::weigh(tint_of, colours, watch))
                 .collect();
+            // A light whose tints stand for none of the row's colours is not the row's.
+            let any = |naming: &Self| naming.tint_of.iter().any(Option::is_some);
+            if count == colours.len() && namings.iter().any(any) {
+                namings.retain(any);
+            }
             namings.sort_by(|a, b| b.total().total_cmp(&a.total()));
             namings.truncate(if count == colours.len() { keep } else { BEAM });
         }

@@ -110,7 +110,8 @@ fn a_reset_cut_off_by_the_end_of_the_clip_asks_for_more() {
 #[rstest]
 #[case::green(flash(Green, 0.9, 0.2), 520)]
 #[case::red_quick(flash(Red, 0.15, 0.15), 521)]
-#[case::violet_as_watering(flash(Violet, 0.5, 2.7), 522)]
+#[case::violet(flash(Violet, 0.7, 0.6), 522)]
+#[case::green_as_watering(flash(Green, 0.5, 2.7), 525)]
 #[case::white_triple([flash(White, 0.2, 0.3), flash(White, 0.2, 0.3), flash(White, 0.2, 1.4)].concat(), 523)]
 #[case::amber_slow(flash(Amber, 1.5, 1.5), 524)]
 fn what_is_in_no_row_is_never_decided(#[case] cycle: Vec<Beat>, #[case] own_seed: u64) {
