@@ -2,6 +2,11 @@
 //!
 //! `LAMPWISE_SEED` picks other cameras, `LAMPWISE_CAMERAS` how many a row, `LAMPWISE_ROW` the rows whose id contains it.
 
+#![allow(
+    clippy::print_stdout,
+    reason = "what was missed must be seen in the report of the test"
+)]
+
 #[path = "rows/film.rs"]
 mod film;
 #[path = "rows/judge.rs"]

@@ -4,7 +4,7 @@ use super::glimpse::{Glimpse, Sighting};
 use super::patch::{Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
-use super::states::{gained, is_bright, pull, ring_mean, same_lamp, shape, sum3, typical};
+use super::states::{frames_of_states, gained, is_bright, pull, ring_mean, same_lamp, shape, sum3, typical};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -35,18 +35,7 @@ impl Look {
     /// Learns from the frames that the course calls dark and bright; a lamp that does not change has one
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
-        let where_course = |wanted: fn(f64) -> bool| -> Vec<usize> {
-            patches
-                .seen()
-                .map(|(i, _)| i)
-                .filter(|&i| course[i].is_some_and(wanted))
-                .collect()
-        };
-        let (mut dark_frames, mut bright_frames) = (where_course(|c| c < 0.25), where_course(|c| c > 0.75));
-        if !seed.changes || dark_frames.is_empty() || bright_frames.is_empty() {
-            dark_frames = patches.seen().map(|(i, _)| i).collect();
-            bright_frames.clone_from(&dark_frames);
-        }
+        let (dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes);
         if dark_frames.is_empty() {
             return None;
         }

@@ -3,6 +3,22 @@
 
 use super::patch::{Patches, Pixel};
 
+/// The frames that show the lamp dark and bright, by its course; all frames for both where it does not change.
+pub(super) fn frames_of_states(
+    patches: &Patches,
+    course: &[Option<f64>],
+    changes: bool,
+) -> (Vec<usize>, Vec<usize>) {
+    let all = || patches.seen().map(|(i, _)| i);
+    let dark: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
+    let bright: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c > 0.75)).collect();
+    if changes && !dark.is_empty() && !bright.is_empty() {
+        (dark, bright)
+    } else {
+        (all().collect(), all().collect())
+    }
+}
+
 /// What a pixel gained, channel by channel. A source takes nothing away: a channel that fell did so by an
 /// exposure that answered the lamp.
 pub(super) fn gained(now: &[f32; 3], before: &[f32; 3]) -> [f32; 3] {

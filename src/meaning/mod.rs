@@ -15,6 +15,7 @@ mod expected;
 mod flashing;
 mod free;
 mod grid;
+mod manner;
 mod math;
 mod photo;
 mod read;

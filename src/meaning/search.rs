@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::grid;
+use super::manner::{Manner, manners};
 use super::score::Sums;
-use super::shape::{Manner, Shape, manners};
+use super::shape::Shape;
 use super::tints::{Naming, codes};
 use super::watch::{LEVEL_CODES, Watch};
 use crate::colour::ColourName;

@@ -1,0 +1,118 @@
+//! How light and camera make levels of a pattern: what is unknown of a clip, and is tried.
+
+use crate::table::{Cycle, Shade};
+
+/// A way in which the camera may have taken the frames: unknown, and the same for the whole clip.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Camera {
+    /// Exposure as a share of the distance of frames.
+    pub exposure: f64,
+    /// How many times over the lamp's core is clipped: a frame lit for 30 % of its exposure reads as fully lit at 3.3.
+    pub clipping: f64,
+}
+
+/// The ways tried. Short exposures have few edges in them, so clipping matters only for the longer ones.
+const CAMERAS: [Camera; 5] = [
+    Camera {
+        exposure: 0.1,
+        clipping: 1.0,
+    },
+    Camera {
+        exposure: 0.5,
+        clipping: 1.5,
+    },
+    Camera {
+        exposure: 1.0,
+        clipping: 1.0,
+    },
+    Camera {
+        exposure: 1.0,
+        clipping: 2.5,
+    },
+    Camera {
+        exposure: 1.0,
+        clipping: 8.0,
+    },
+];
+
+/// Camera for a swelling light, whose edges are too slow to show an exposure.
+const SLOW: Camera = Camera {
+    exposure: 0.5,
+    clipping: 1.0,
+};
+
+/// Peak of a swelling light in units of the usual lit level, which is high on its flanks. Triangles have 1.0 to 1.1; the
+/// rest allows for noise and for levels that were taken from other colours.
+const PEAKS: [f64; 4] = [0.95, 1.05, 1.2, 1.4];
+
+/// How the measured level of a swelling light goes with the share of the way up. Tables say that it swells, not along
+/// which curve, and clipping flattens every curve towards its peak.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Curve {
+    /// To this power: 1 is straight in linear light, 2.2 straight in perceived lightness, below 1 straight and clipped.
+    Power(f64),
+    /// Half a cosine to this power.
+    Sine(f64),
+}
+
+const CURVES: [Curve; 7] = [
+    Curve::Power(0.45),
+    Curve::Power(0.7),
+    Curve::Power(1.0),
+    Curve::Power(1.5),
+    Curve::Power(2.2),
+    Curve::Sine(0.5),
+    Curve::Sine(1.0),
+];
+
+impl Curve {
+    /// Level, 0 to 1, at a share of the way up, 0 to 1.
+    pub(super) fn at(self, way: f64) -> f64 {
+        let way = way.clamp(0.0, 1.0);
+        match self {
+            Self::Power(power) => way.powf(power),
+            Self::Sine(power) => (0.5 - 0.5 * (std::f64::consts::PI * way).cos()).powf(power),
+        }
+    }
+}
+
+/// How light and camera make levels of a cycle: unknown, and the same for the whole clip.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Manner {
+    pub camera: Camera,
+    pub curve: Curve,
+    pub peak: f64,
+}
+
+/// The manners to try for a cycle.
+pub(super) fn manners(cycle: &Cycle) -> Vec<Manner> {
+    let varies = lit_levels(cycle).any(|level| level < 0.99 * lit_levels(cycle).fold(0.0, f64::max));
+    if varies || cycle.phases.iter().any(|phase| phase.from != phase.to) {
+        let manner = |curve| {
+            PEAKS.map(|peak| Manner {
+                camera: SLOW,
+                curve,
+                peak,
+            })
+        };
+        return CURVES.into_iter().flat_map(manner).collect();
+    }
+    let manner = |camera| Manner {
+        camera,
+        curve: Curve::Power(1.0),
+        peak: 1.0,
+    };
+    CAMERAS.into_iter().map(manner).collect()
+}
+
+/// Levels of the lit ends of a cycle's phases.
+pub(super) fn lit_levels(cycle: &Cycle) -> impl Iterator<Item = f64> + Clone {
+    cycle
+        .phases
+        .iter()
+        .flat_map(|phase| [phase.from, phase.to])
+        .filter_map(|shade| match shade {
+            Shade::Dark => None,
+            Shade::Lit(_, level) => Some(level),
+        })
+}
