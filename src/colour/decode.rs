@@ -64,6 +64,17 @@ impl Decoder {
         ]
     }
 
+    /// Samples scaled to the full range: black at luma 0, white at 255, differences about 128.
+    #[must_use]
+    pub fn full_range(&self, samples: [f32; 3]) -> [f32; 3] {
+        let difference = |s: f32| 128.0 + (s - self.difference.0) * 255.0 / self.difference.1;
+        [
+            (samples[0] - self.luma.0) * 255.0 / self.luma.1,
+            difference(samples[1]),
+            difference(samples[2]),
+        ]
+    }
+
     /// Linear light of one pixel.
     #[must_use]
     #[inline]

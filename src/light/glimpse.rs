@@ -29,7 +29,7 @@ pub struct Glimpse {
     pub place: (f64, f64),
     /// Whether the place of the lamp could be seen; if not, the other figures mean nothing.
     pub sighting: Sighting,
-    /// Mean of the three channels over the lamp, weighted by its shape, less the same in its darkest state.
+    /// Light of the lamp beyond its darkest state, by its strongest channel, over the pixels that do not clip.
     pub excess: f64,
     /// Mean of the three channels over the lamp in its darkest state less that of its surround.
     pub base: f64,

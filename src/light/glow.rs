@@ -9,7 +9,7 @@ use ndarray::Array2;
 use super::scan::Seed;
 use super::score::rising;
 
-/// Mean pictures of a scene, luma and the two colour differences about 128, on cells.
+/// Mean pictures of a scene, luma 0 to 255 and the two colour differences about 128, on cells.
 pub(super) struct Picture<'a> {
     pub luma: &'a Array2<f32>,
     pub differences: [&'a Array2<f32>; 2],
@@ -21,6 +21,10 @@ const SIZES: [usize; 5] = [1, 2, 3, 5, 8];
 const MOST: usize = 14;
 /// Least brightness of a middle over its surround, 8-bit steps, to be looked at closely.
 const LEAST_OVER: f64 = 8.0;
+/// Luma that counts as full brightness, and the share of the picture that may be so bright before a white spot is
+/// nothing special (guessed: a lamp of a fiftieth of the picture's height, ten times over).
+const TOP: f32 = 228.0;
+const RARE: f64 = 0.012;
 /// Likeness below which a spot is dropped.
 const LEAST_LIKENESS: f64 = 0.05;
 
@@ -60,8 +64,11 @@ pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
     kept
 }
 
-/// Summed-area tables of luma and colour differences.
-struct Sums([Array2<f64>; 3]);
+/// Summed-area tables of luma and colour differences, and how rare full brightness is in the picture, 0 to 1.
+struct Sums {
+    tables: [Array2<f64>; 3],
+    rare: f64,
+}
 
 /// Means over an area: luma, and the colour differences about 0.
 #[derive(Clone, Copy)]
@@ -85,20 +92,24 @@ impl Sums {
             }
             sums
         };
-        Self([
-            table(picture.luma),
-            table(picture.differences[0]),
-            table(picture.differences[1]),
-        ])
+        let bright = picture.luma.iter().filter(|luma| **luma > TOP).count() as f64;
+        Self {
+            tables: [
+                table(picture.luma),
+                table(picture.differences[0]),
+                table(picture.differences[1]),
+            ],
+            rare: rising(RARE - bright / picture.luma.len() as f64, 0.0, 0.25 * RARE),
+        }
     }
 
     /// Sum and count of cells over the square of half width `half`, cut at the edges.
     fn square(&self, row: usize, column: usize, half: usize) -> ([f64; 3], f64) {
-        let (rows, columns) = (self.0[0].nrows() - 1, self.0[0].ncols() - 1);
+        let (rows, columns) = (self.tables[0].nrows() - 1, self.tables[0].ncols() - 1);
         let (r0, r1) = (row.saturating_sub(half), (row + half + 1).min(rows));
         let (c0, c1) = (column.saturating_sub(half), (column + half + 1).min(columns));
         let sums = [0, 1, 2].map(|k| {
-            let t = &self.0[k];
+            let t = &self.tables[k];
             t[(r1, c1)] - t[(r0, c1)] - t[(r1, c0)] + t[(r0, c0)]
         });
         (sums, ((r1 - r0) * (c1 - c0)) as f64)
@@ -125,7 +136,7 @@ impl Sums {
         let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
         let own = middle.blue.hypot(middle.red);
         let rim_colour = rim.blue.hypot(rim.red);
-        let emits = rising(middle.top(), 228.0, 8.0);
+        let emits = rising(middle.top(), 222.0, 7.0);
         let stands_out = rising(over.max(middle.luma - far.luma), 34.0, 9.0);
         let coloured = rising(halo, 13.0, 3.5);
         // White in a coloured rim, or strongly coloured at the top of the scale: paint is neither.
@@ -136,7 +147,10 @@ impl Sums {
         let (du, dv) = (rim.blue - far.blue, rim.red - far.red);
         let one_hue = ((rim.blue * du + rim.red * dv) / (rim_colour * halo).max(1e-6)).clamp(0.0, 1.0);
         let lamp = stands_out * coloured * emits * one_hue * (0.3 + 0.7 * hollow.max(saturated));
-        let white = 0.3 * rising(middle.luma, 238.0, 5.0) * rising(over, 70.0, 12.0);
+        // White with no colour about it is a lamp where hardly anything else in the picture is as bright; among white
+        // paper and glints it is one of many.
+        let alone = 0.3 + 0.6 * self.rare;
+        let white = alone * rising(middle.luma, 240.0, 4.0) * rising(over, 70.0, 12.0);
         let likeness = lamp.max(white);
         (likeness > LEAST_LIKENESS).then_some(likeness)
     }

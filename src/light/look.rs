@@ -10,6 +10,10 @@ use super::states::{frames_of_states, gained, is_bright, pull, ring_mean, same_l
 /// of boards and cases stay below).
 const LIT_LIKENESS: f64 = 0.35;
 
+/// Share of the bright look that a frame may show at most: a colour of the lamp may be stronger in one channel than the
+/// bright look is.
+const MOST_MIX: f32 = 2.0;
+
 /// Where the surround of a steady lamp is taken, in radii: beyond its halo.
 pub(super) const STEADY_RING: (f64, f64) = (3.0, 4.4);
 
@@ -24,7 +28,7 @@ pub(super) struct Look {
     /// Weight of each pixel in the lamp's light, summing to 1.
     shape: Vec<f32>,
     /// See [`pull`].
-    pull: Vec<[f32; 3]>,
+    pull: Vec<f32>,
     offsets: Vec<(f64, f64)>,
     radius: f64,
     base: f64,
@@ -35,13 +39,13 @@ impl Look {
     /// Learns from the frames that the course calls dark and bright; a lamp that does not change has one
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
-        let (dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes);
+        let radius = seed.radius.max(1.2);
+        let (dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
         if dark_frames.is_empty() {
             return None;
         }
         let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
-        let radius = seed.radius.max(1.2);
         // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
         // look tells more.
         let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };
@@ -149,13 +153,15 @@ impl Look {
         }
     }
 
-    /// How far the frame is from the reference towards the bright look, in units of the lamp's light; and the
-    /// share of that light that falls on clipped pixels.
+    /// The lamp's light in a frame beyond the reference, by its strongest channel, in units of its own light; and the share
+    /// of that light that falls on clipped pixels.
     fn excess(&self, pixels: &[Pixel]) -> (f64, f64) {
-        let (mut along, mut light, mut clipped) = (0.0f64, 0.0f64, 0.0f64);
+        let (mut now, mut whole) = ([0.0f64; 3], [0.0f64; 3]);
+        let (mut light, mut clipped) = (0.0f64, 0.0f64);
         for (i, pixel) in pixels.iter().enumerate() {
             for k in 0..3 {
-                along += f64::from(self.pull[i][k] * (pixel.light[k] - self.reference[i][k]));
+                now[k] += f64::from(self.pull[i] * (pixel.light[k] - self.reference[i][k]));
+                whole[k] += f64::from(self.pull[i] * (self.bright[i][k] - self.reference[i][k]));
             }
             if self.shape[i] > 0.0 {
                 let gain: f32 = gained(&self.bright[i], &self.reference[i]).iter().sum();
@@ -163,7 +169,8 @@ impl Look {
                 clipped += f64::from(self.shape[i] * (1.0 - pixel.sound));
             }
         }
-        (along * light, clipped)
+        let strongest = |channels: [f64; 3]| channels.into_iter().fold(f64::NEG_INFINITY, f64::max);
+        (strongest(now) / strongest(whole).max(1e-9) * light, clipped)
     }
 
     /// Colour of the light that the frame has more than the reference.
@@ -222,25 +229,27 @@ impl Look {
             .collect()
     }
 
-    /// Mean relative difference of the surround from the nearest mixture of its dark and bright states.
+    /// Mean relative difference of the surround from the nearest mixture of its dark and bright states. The share of the
+    /// bright state is free for each channel, since the lamp may light its surround in another of its colours.
     fn foreignness(&self, pixels: &[Pixel]) -> f64 {
-        [0.0f32, 0.5, 1.0]
-            .into_iter()
-            .map(|mix| {
-                let (mut difference, mut level) = (0.0f64, 1e-6f64);
-                for (i, pixel) in pixels.iter().enumerate() {
-                    let offset = self.offsets[i];
-                    if offset.0.hypot(offset.1) < 1.9 * self.radius {
-                        continue;
-                    }
-                    for k in 0..3 {
-                        let expected = self.dark[i][k] * (1.0 - mix) + self.bright[i][k] * mix;
-                        difference += f64::from((pixel.light[k] - expected).abs());
-                        level += f64::from(expected.abs());
-                    }
-                }
-                difference / (level + 0.02)
-            })
-            .fold(f64::INFINITY, f64::min)
+        let surround: Vec<usize> = (0..pixels.len())
+            .filter(|&i| self.offsets[i].0.hypot(self.offsets[i].1) >= 1.9 * self.radius)
+            .collect();
+        let (mut difference, mut level) = (0.0f64, 1e-6f64);
+        for k in 0..3 {
+            let (mut along, mut length) = (0.0f32, 1e-9f32);
+            for &i in &surround {
+                let gain = self.bright[i][k] - self.dark[i][k];
+                along += gain * (pixels[i].light[k] - self.dark[i][k]);
+                length += gain * gain;
+            }
+            let mix = (along / length).clamp(0.0, MOST_MIX);
+            for &i in &surround {
+                let expected = self.dark[i][k] + mix * (self.bright[i][k] - self.dark[i][k]);
+                difference += f64::from((pixels[i].light[k] - expected).abs());
+                level += f64::from(expected.abs());
+            }
+        }
+        difference / (level + 0.02)
     }
 }

@@ -16,6 +16,9 @@ pub(super) struct Measured {
     pub glimpses: Vec<Glimpse>,
 }
 
+/// Times that a steady lamp's place and size are found anew from the last ones: its seed may be a small part of it.
+const SETTLING: usize = 4;
+
 /// Measures one lamp in every frame of a window; `factor` is the number of the picture's pixels in a reduced
 /// one.
 pub(super) fn measure(
@@ -32,10 +35,18 @@ pub(super) fn measure(
     let mut seed = scored.seed;
     let mut slips = none;
     let mut patches = cut(&seed, &slips);
-    if let Some(look) = Look::learn(&patches, &scored.course, &seed) {
+    for _ in 0..SETTLING {
+        let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
+            break;
+        };
+        let refined = look.refined(&seed);
+        let settled = (refined.radius / seed.radius - 1.0).abs() < 0.1;
         slips = slip::slips(&patches, &look);
-        seed = look.refined(&seed);
+        seed = refined;
         patches = cut(&seed, &slips);
+        if settled || seed.changes {
+            break;
+        }
     }
     let look = Look::learn(&patches, &scored.course, &seed);
     let cover = look.as_ref().map(|look| look.cover(&patches)).unwrap_or_default();

@@ -7,6 +7,7 @@ use ndarray::{Array2, Zip};
 
 use super::glow::{Picture, glowing};
 use super::window::{Kept, Window};
+use crate::colour::Decoder;
 
 /// A place that may be a lamp, in reduced pixels of the scene.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -98,7 +99,7 @@ impl Scan {
     }
 
     /// Candidate places, changing ones first, each sort likeliest first.
-    pub(super) fn seeds(&self, frames: usize) -> Vec<Seed> {
+    pub(super) fn seeds(&self, frames: usize, decoder: &Decoder) -> Vec<Seed> {
         let mut seeds = Vec::new();
         if frames > 1 {
             let change = self.change(frames);
@@ -107,9 +108,16 @@ impl Scan {
             seeds.extend(peaks(&light));
             seeds.extend(peaks(&blurred(&blurred(&light))));
         }
+        let mut full = self.mean.clone();
+        for (at, _) in self.seen.indexed_iter() {
+            let samples = decoder.full_range([0, 1, 2].map(|k| full[k][at]));
+            for k in 0..3 {
+                full[k][at] = samples[k];
+            }
+        }
         seeds.extend(glowing(&Picture {
-            luma: &self.mean[0],
-            differences: [&self.mean[1], &self.mean[2]],
+            luma: &full[0],
+            differences: [&full[1], &full[2]],
         }));
         seeds
     }

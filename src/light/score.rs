@@ -239,10 +239,10 @@ fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
 }
 
 /// What a steady spot is worth beside one that switches: glints and stickers are steady too.
-const STEADY: f64 = 0.9;
+const STEADY: f64 = 0.97;
 
 /// What a light that swells and fades is worth beside one that switches: hands and shadows swell too.
-const SWELLING: f64 = 0.35;
+const SWELLING: f64 = 0.5;
 
 /// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high.
 fn swelling(course: &[f64]) -> f64 {

@@ -3,20 +3,36 @@
 
 use super::patch::{Patches, Pixel};
 
-/// The frames that show the lamp dark and bright, by its course; all frames for both where it does not change.
+/// The frames that show the lamp dark and bright, by its course; all frames for both where it does not change. Of the darker
+/// frames only the darkest count: a lamp of several colours may spend more time in a dim colour than unlit.
 pub(super) fn frames_of_states(
     patches: &Patches,
     course: &[Option<f64>],
     changes: bool,
+    radius: f64,
 ) -> (Vec<usize>, Vec<usize>) {
+    /// Share of the darker frames that count, and least number.
+    const DARKEST: f64 = 0.3;
+    const FEWEST: usize = 3;
     let all = || patches.seen().map(|(i, _)| i);
-    let dark: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
     let bright: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c > 0.75)).collect();
-    if changes && !dark.is_empty() && !bright.is_empty() {
-        (dark, bright)
-    } else {
-        (all().collect(), all().collect())
+    let mut dark: Vec<(f32, usize)> = patches
+        .seen()
+        .filter(|(i, _)| course[*i].is_some_and(|c| c < 0.25))
+        .map(|(i, pixels)| {
+            let core = pixels
+                .iter()
+                .zip(&patches.offsets)
+                .filter(|(_, o)| o.0.hypot(o.1) <= radius);
+            (core.map(|(pixel, _)| pixel.mean()).sum(), i)
+        })
+        .collect();
+    if !changes || dark.is_empty() || bright.is_empty() {
+        return (all().collect(), all().collect());
     }
+    dark.sort_by(|a, b| a.0.total_cmp(&b.0));
+    dark.truncate(((dark.len() as f64 * DARKEST) as usize).max(FEWEST));
+    (dark.into_iter().map(|(_, i)| i).collect(), bright)
 }
 
 /// What a pixel gained, channel by channel. A source takes nothing away: a channel that fell did so by an
@@ -53,16 +69,16 @@ pub(super) fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
         .collect()
 }
 
-/// Weights that give, from what a frame has more than the reference, how far it is towards the bright look: 0
-/// to 1. A matched filter over the pixels that even the bright look does not clip, since only those answer in
-/// proportion to the light.
+/// Weights of the pixels that give the lamp's light, channel by channel, from what a frame has more than the reference;
+/// they sum to 1. A matched filter over the pixels that even the bright look does not clip, since only those answer in
+/// proportion to the light. The same for all channels, so that every colour of the lamp counts alike.
 pub(super) fn pull(
     patches: &Patches,
     bright_frames: &[usize],
     bright: &[[f32; 3]],
     reference: &[[f32; 3]],
     radius: f64,
-) -> Vec<[f32; 3]> {
+) -> Vec<f32> {
     /// Radii within which light of the lamp is looked for, and share of the strongest below which a pixel is
     /// noise.
     const REACH: f64 = 2.6;
@@ -81,24 +97,17 @@ pub(super) fn pull(
         .filter(|&i| within(i))
         .map(gain)
         .fold(0.0f32, f32::max);
-    let weights: Vec<[f32; 3]> = (0..bright.len())
+    let weights: Vec<f32> = (0..bright.len())
         .map(|i| {
-            if !within(i) || gain(i) < FAINT * top {
-                return [0.0; 3];
+            if within(i) && gain(i) >= FAINT * top {
+                sound(i).powi(2).max(CLIPPED) * gain(i)
+            } else {
+                0.0
             }
-            let trust = sound(i).powi(2).max(CLIPPED);
-            std::array::from_fn(|k| trust * (bright[i][k] - reference[i][k]))
         })
         .collect();
-    let whole: f32 = weights
-        .iter()
-        .zip(bright.iter().zip(reference))
-        .map(|(w, (b, d))| (0..3).map(|k| w[k] * (b[k] - d[k])).sum::<f32>())
-        .sum();
-    weights
-        .into_iter()
-        .map(|w| w.map(|v| v / whole.max(1e-9)))
-        .collect()
+    let sum: f32 = weights.iter().sum();
+    weights.into_iter().map(|w| w / sum.max(1e-9)).collect()
 }
 
 pub(super) fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64, to: f64) -> [f32; 3] {

@@ -125,7 +125,7 @@ impl Clip {
     fn find(&mut self, at: Option<(f64, f64)>, before: usize) -> Vec<Scored> {
         let factor = self.reducer.factor() as f64;
         let scan = Scan::new(&self.window);
-        let seeds = scan.seeds(self.window.usable().count());
+        let seeds = scan.seeds(self.window.usable().count(), &self.decoder);
         if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
             let seed = pointed(&seeds, x / factor, y / factor);
             self.lamps.push(Known {
