@@ -2,12 +2,10 @@
 
 use super::glimpse::{Glimpse, Sighting};
 use super::look::{Look, STEADY_RING};
-use super::patch::Patches;
+use super::patch::{Patches, Source, sparse, square};
 use super::scan::Seed;
 use super::score::Scored;
-use super::slip;
-use super::window::Window;
-use crate::colour::Decoder;
+use super::slip::slips;
 
 /// One lamp, measured in every frame of a window.
 pub(super) struct Measured {
@@ -18,39 +16,24 @@ pub(super) struct Measured {
 
 /// Times that a steady lamp's place and size are found anew from the last ones: its seed may be a small part of it.
 const SETTLING: usize = 4;
+/// Frames that a steady lamp's place and size are found from.
+const SETTLED_ON: usize = 16;
 
-/// Measures one lamp in every frame of a window; `factor` is the number of the picture's pixels in a reduced
-/// one.
-pub(super) fn measure(
-    window: &Window,
-    decoder: &Decoder,
-    gains: &[f64],
-    factor: f64,
-    scored: &Scored,
-) -> Measured {
-    let none: Vec<(f64, f64)> = vec![(0.0, 0.0); window.frames.len()];
-    let cut = |seed: &Seed, slips: &[(f64, f64)]| {
-        Patches::cut(window, decoder, gains, slips, (seed.x, seed.y), half_size(seed))
+/// Measures one lamp in every frame of a window; `factor` is the number of the picture's pixels in a reduced one.
+pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measured {
+    let (seed, slips) = if scored.seed.changes {
+        centred(source, scored)
+    } else {
+        (
+            settled(source, scored),
+            vec![(0.0, 0.0); source.window.frames.len()],
+        )
     };
-    let mut seed = scored.seed;
-    let mut slips = none;
-    let mut patches = cut(&seed, &slips);
-    for _ in 0..SETTLING {
-        let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
-            break;
-        };
-        let refined = look.refined(&seed);
-        let settled = (refined.radius / seed.radius - 1.0).abs() < 0.1;
-        slips = slip::slips(&patches, &look);
-        seed = refined;
-        patches = cut(&seed, &slips);
-        if settled || seed.changes {
-            break;
-        }
-    }
+    let patches = Patches::cut(source, &slips, (seed.x, seed.y), offsets(&seed), |_| true);
     let look = Look::learn(&patches, &scored.course, &seed);
     let cover = look.as_ref().map(|look| look.cover(&patches)).unwrap_or_default();
-    let glimpses = window
+    let glimpses = source
+        .window
         .frames
         .iter()
         .enumerate()
@@ -71,13 +54,47 @@ pub(super) fn measure(
     Measured { seed, glimpses }
 }
 
-/// Pixels to every side of a lamp: the lamp, its halo and enough surround to know its place by.
-fn half_size(seed: &Seed) -> u8 {
+/// A changing lamp put on the centre of its light, and by how much it lies beside that in each frame.
+fn centred(source: Source<'_>, scored: &Scored) -> (Seed, Vec<(f64, f64)>) {
+    let seed = scored.seed;
+    let none = vec![(0.0, 0.0); source.window.frames.len()];
+    let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), |_| true);
+    match Look::learn(&patches, &scored.course, &seed) {
+        Some(look) => (look.refined(&seed), slips(&patches, &look)),
+        None => (seed, none),
+    }
+}
+
+/// A steady lamp grown from its seed to its full size.
+fn settled(source: Source<'_>, scored: &Scored) -> Seed {
+    let count = source.window.frames.len();
+    let none = vec![(0.0, 0.0); count];
+    let step = count.div_ceil(SETTLED_ON).max(1);
+    let mut seed = scored.seed;
+    for _ in 0..SETTLING {
+        let wanted = |i: usize| i % step == 0;
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), wanted);
+        let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
+            break;
+        };
+        let refined = look.refined(&seed);
+        let done = (refined.radius / seed.radius - 1.0).abs() < 0.1;
+        seed = refined;
+        if done {
+            break;
+        }
+    }
+    seed
+}
+
+/// The pixels to look at about a lamp: the lamp, its halo and enough surround to know its place by.
+fn offsets(seed: &Seed) -> Vec<(f64, f64)> {
+    /// Radii.
     const REACH: f64 = 2.6;
-    let (reach, most) = if seed.changes {
-        (REACH, 32.0)
+    let half = |reach: f64, most: f64| ((seed.radius * reach).ceil() + 4.0).clamp(8.0, most) as u8;
+    if seed.changes {
+        square(half(REACH, 32.0))
     } else {
-        (STEADY_RING.1, 60.0)
-    };
-    ((seed.radius * reach).ceil() + 4.0).clamp(8.0, most) as u8
+        sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
+    }
 }

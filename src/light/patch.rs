@@ -30,36 +30,57 @@ pub(super) struct Patches {
     pub outside: Vec<bool>,
 }
 
+/// Offsets of every pixel of a square of `half` pixels to every side, in row order.
+pub(super) fn square(half: u8) -> Vec<(f64, f64)> {
+    let reach = i32::from(half);
+    (-reach..=reach)
+        .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
+        .collect()
+}
+
+/// The same, but beyond `dense` pixels from the centre only every third pixel each way: enough to know a surround by.
+pub(super) fn sparse(half: u8, dense: f64) -> Vec<(f64, f64)> {
+    let kept = |offset: &(f64, f64)| {
+        offset.0.hypot(offset.1) <= dense || (offset.0 % 3.0 == 0.0 && offset.1 % 3.0 == 0.0)
+    };
+    square(half).into_iter().filter(kept).collect()
+}
+
+/// What patches are cut from.
+#[derive(Clone, Copy)]
+pub(super) struct Source<'a> {
+    pub window: &'a Window,
+    pub decoder: &'a Decoder,
+    /// Exposure of each frame relative to the usual one.
+    pub gains: &'a [f64],
+}
+
 impl Patches {
-    /// Cuts the squares, of `half` pixels to every side, about scene place `(x, y)`. `gains` gives the
-    /// exposure of each frame relative to the usual one, `slips` by how much the place lies beside where the
-    /// scene's movement puts it.
+    /// Cuts the pixels at `offsets` about scene place `(x, y)` out of every frame that is `wanted`. `slips` says by how much
+    /// the place lies beside where the scene's movement puts it.
     pub(super) fn cut(
-        window: &Window,
-        decoder: &Decoder,
-        gains: &[f64],
+        source: Source<'_>,
         slips: &[(f64, f64)],
         (x, y): (f64, f64),
-        half: u8,
+        offsets: Vec<(f64, f64)>,
+        wanted: impl Fn(usize) -> bool,
     ) -> Self {
-        let reach = i32::from(half);
-        let offsets: Vec<(f64, f64)> = (-reach..=reach)
-            .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
-            .collect();
-        let mut frames = Vec::with_capacity(window.frames.len());
-        let mut outside = Vec::with_capacity(window.frames.len());
-        for ((kept, &gain), slip) in window.frames.iter().zip(gains).zip(slips) {
+        let kept = &source.window.frames;
+        let mut frames = Vec::with_capacity(kept.len());
+        let mut outside = Vec::with_capacity(kept.len());
+        for (i, kept) in kept.iter().enumerate() {
             let planes = Planes {
                 luma: &kept.picture.luma,
                 differences: &kept.picture.differences,
             };
             let (rows, columns) = kept.picture.luma.dim();
-            let (x, y) = (x + slip.0, y + slip.1);
+            let (x, y) = (x + slips[i].0, y + slips[i].1);
             let (cx, cy) = kept.placed.scene.apply(x, y);
             outside.push(!(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64));
-            let usable = kept.placed.found && !kept.picture.damaged;
+            let usable = wanted(i) && kept.placed.found && !kept.picture.damaged;
+            let gain = source.gains[i] as f32;
             frames.push(if usable {
-                planes.square(&kept.placed.scene, (x, y), &offsets, decoder, gain as f32)
+                planes.square(&kept.placed.scene, (x, y), &offsets, source.decoder, gain)
             } else {
                 None
             });

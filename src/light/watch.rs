@@ -5,6 +5,7 @@ use super::glimpse::{Followed, Glimpse, Sighting};
 use super::measure::measure;
 use super::motion::{Motion, Move};
 use super::notice::Notice;
+use super::patch::Source;
 use super::reduced::Reducer;
 use super::scan::{Scan, Seed};
 use super::score::{Scored, score, without_echoes};
@@ -112,8 +113,13 @@ impl Clip {
         let courses = self.find(at, before);
         let gains = gains(&self.window, &self.decoder);
         let factor = self.reducer.factor() as f64;
+        let source = Source {
+            window: &self.window,
+            decoder: &self.decoder,
+            gains: &gains,
+        };
         for (lamp, course) in self.lamps.iter_mut().zip(courses) {
-            let measured = measure(&self.window, &self.decoder, &gains, factor, &course);
+            let measured = measure(source, factor, &course);
             lamp.seed = measured.seed;
             lamp.glimpses.extend(measured.glimpses);
         }
