@@ -1,0 +1,186 @@
+//! Real clips of lamps whose colour was noted and whose timing is known from the board's program or was read
+//! frame by frame. They lie beside the checkout and are not part of it.
+
+use std::fmt::Write;
+use std::path::Path;
+
+use lampwise::footage::{Footage, Limits};
+use lampwise::light::{Followed, Watcher};
+use lampwise::trace;
+use serde_json::Value;
+
+use super::judge::clipped;
+
+/// Error of a right period against a board's program, as a share: a board's oscillator may be a few per cent
+/// off.
+const PROGRAM_OFF: f64 = 0.03;
+/// The same against what was read frame by frame, edges being known to a frame.
+const READ_OFF: f64 = 0.05;
+
+/// How one clip was read.
+#[derive(Default)]
+struct Row {
+    id: String,
+    found: bool,
+    colour: Option<bool>,
+    period: Option<bool>,
+    said: String,
+}
+
+/// A table of the clips with timing that repeats, or a line that says that there are none.
+pub(crate) fn text() -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/clips");
+    let Ok(list) = std::fs::read_to_string(folder.join("manifest.jsonl")) else {
+        return "\nReal clips: skipped, there are none beside the checkout\n".to_owned();
+    };
+    let mut rows = Vec::new();
+    for line in list.lines() {
+        match serde_json::from_str::<Value>(line) {
+            Ok(entry)
+                if entry["kind"]
+                    .as_str()
+                    .is_some_and(|kind| kind.starts_with("periodic")) =>
+            {
+                rows.push(row(&folder, &entry));
+            }
+            Ok(_) => {}
+            Err(error) => rows.push(Row {
+                id: "a line of the list".to_owned(),
+                said: error.to_string(),
+                ..Row::default()
+            }),
+        }
+    }
+    table(&rows)
+}
+
+fn table(rows: &[Row]) -> String {
+    let count = |what: fn(&Row) -> Option<bool>| {
+        let judged: Vec<bool> = rows.iter().filter_map(what).collect();
+        format!(
+            "{}/{}",
+            judged.iter().filter(|right| **right).count(),
+            judged.len()
+        )
+    };
+    let mut text = format!(
+        "\nReal clips: found (first lamp at a noted place) {}, colour {}, period {}\n",
+        count(|row| Some(row.found)),
+        count(|row| row.colour),
+        count(|row| row.period),
+    );
+    let word = |right: Option<bool>| match right {
+        Some(true) => "yes",
+        Some(false) => "MISS",
+        None => "-",
+    };
+    for row in rows {
+        let (found, colour, period) = (word(Some(row.found)), word(row.colour), word(row.period));
+        writeln!(
+            text,
+            "{:<14} found {found:<5} colour {colour:<5} period {period:<5} {}",
+            row.id, row.said
+        )
+        .expect("text can grow");
+    }
+    text
+}
+
+fn row(folder: &Path, entry: &Value) -> Row {
+    let mut row = Row {
+        id: entry["id"].as_str().unwrap_or("?").to_owned(),
+        ..Row::default()
+    };
+    let file = entry["file"].as_str().unwrap_or_default();
+    let lamps = match watch(&folder.join(file)) {
+        Ok(lamps) => lamps,
+        Err(error) => {
+            row.said = error;
+            return row;
+        }
+    };
+    let lights = entry["lights"].as_array().map_or(&[][..], Vec::as_slice);
+    let time_s = entry["position_frame_t_s"].as_f64().unwrap_or(0.0);
+    let place = lamps.iter().enumerate().find_map(|(rank, lamp)| {
+        let light = lights.iter().find(|light| is_at(lamp, light, time_s))?;
+        Some((rank, lamp, light))
+    });
+    let Some((rank, lamp, light)) = place else {
+        row.said = format!("none of {} lamps is at a noted place", lamps.len());
+        return row;
+    };
+    row.found = rank == 0;
+    let trace = trace::build(lamp);
+    let measured = trace::measure(&trace, clipped(lamp));
+    let seen = trace.tints.first().map(|tint| tint.names.ranked()[0]);
+    let noted = light["colour"].as_str().unwrap_or_default();
+    let words = colour_words(noted);
+    row.colour = (!words.is_empty()).then(|| seen.is_some_and(|(name, _)| words.contains(&name.as_str())));
+    let period_s = measured.period_s.map(|period| period.value);
+    let known = known_period(light, has_clock(file));
+    row.period = known.map(|(known_s, off)| period_s.is_some_and(|s| (s / known_s - 1.0).abs() <= off));
+    row.said = format!(
+        "lamp {}: {} for {noted}; {:?}, period {} for {}",
+        rank + 1,
+        seen.map_or("no colour".to_owned(), |(name, share)| format!(
+            "{name} {share:.2}"
+        )),
+        measured.rhythm,
+        period_s.map_or("none".to_owned(), |s| format!("{s:.3} s")),
+        known.map_or("unknown".to_owned(), |(s, _)| format!("{s:.3} s")),
+    );
+    row
+}
+
+fn watch(path: &Path) -> Result<Vec<Followed>, String> {
+    let mut footage = Footage::open(path, Limits::default()).map_err(|error| error.to_string())?;
+    let mut watcher = Watcher::new(None);
+    while let Some(frame) = footage.next_frame().map_err(|error| error.to_string())? {
+        watcher.watch(&frame);
+    }
+    Ok(watcher.finish())
+}
+
+/// Whether the lamp is at the noted place at the noted time.
+fn is_at(lamp: &Followed, light: &Value, time_s: f64) -> bool {
+    // Within the noted region of the lamp, with the few pixels that a hand-drawn note may be off.
+    let reach = light["roi_r"].as_f64().unwrap_or(20.0) + 12.0;
+    let nearest = lamp
+        .glimpses
+        .iter()
+        .min_by(|a, b| (a.time_s - time_s).abs().total_cmp(&(b.time_s - time_s).abs()));
+    let noted = (light["x"].as_f64(), light["y"].as_f64());
+    match (nearest, noted) {
+        (Some(glimpse), (Some(x), Some(y))) => (glimpse.place.0 - x).hypot(glimpse.place.1 - y) <= reach,
+        _ => false,
+    }
+}
+
+/// Animated pictures are often retimed: their programs do not tell how fast they play.
+fn has_clock(file: &str) -> bool {
+    !file.ends_with(".gif")
+}
+
+/// Period, seconds, and how far off a right one may be.
+fn known_period(light: &Value, by_program: bool) -> Option<(f64, f64)> {
+    let program: Option<f64> = light["true_pattern"]
+        .as_array()
+        .filter(|_| by_program)
+        .map(|parts| parts.iter().filter_map(|part| part["ms"].as_f64()).sum());
+    let read = || light["measured"]["period_ms"].as_f64();
+    program
+        .map(|ms| (ms / 1e3, PROGRAM_OFF))
+        .or_else(|| read().map(|ms| (ms / 1e3, READ_OFF)))
+}
+
+/// The words for colours in what was noted by eye, less what was noted of the washed-out core. Of a colour
+/// between two, or of two in turn, either will do.
+fn colour_words(noted: &str) -> Vec<&'static str> {
+    let whole = noted.split('(').next().unwrap_or(noted);
+    [
+        "red", "amber", "yellow", "green", "cyan", "blue", "violet", "white",
+    ]
+    .into_iter()
+    .filter(|word| whole.contains(word))
+    .collect()
+}
