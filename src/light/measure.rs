@@ -72,7 +72,7 @@ fn settled(source: Source<'_>, scored: &Scored) -> Seed {
     let step = count.div_ceil(SETTLED_ON).max(1);
     let mut seed = scored.seed;
     for _ in 0..SETTLING {
-        let wanted = |i: usize| i % step == 0;
+        let wanted = |i: usize| i.is_multiple_of(step);
         let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), wanted);
         let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
             break;
