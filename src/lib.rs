@@ -16,12 +16,13 @@ pub mod colour;
 pub mod footage;
 pub mod light;
 pub mod meaning;
-pub mod pipeline;
 pub mod report;
 pub mod table;
 pub mod trace;
 
 #[cfg(feature = "footage")]
 pub mod cli;
+#[cfg(feature = "footage")]
+pub mod pipeline;
 #[cfg(feature = "footage")]
 pub mod render;
