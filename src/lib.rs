@@ -19,6 +19,7 @@ pub mod meaning;
 pub mod report;
 pub mod table;
 pub mod trace;
+pub mod words;
 
 #[cfg(feature = "footage")]
 pub mod cli;

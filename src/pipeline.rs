@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use crate::footage::{self, Footage, FootageError, Limits};
-use crate::light::{Followed, Sighting, Watcher};
+use crate::light::{Followed, Sighting, Watcher, crop};
 use crate::meaning::{self, Settings};
-use crate::report::{Findings, Judged, Lamp};
+use crate::report::{Findings, Judged, Lamp, Moment, Shot};
 use crate::table::LightTable;
 use crate::trace::{self, Trace};
 
@@ -52,6 +52,39 @@ pub fn read<'t>(
     })
 }
 
+/// Reads the same footage again for pictures of the lamps at given moments. Only the crops are kept; a moment that is
+/// no longer found is left out.
+///
+/// # Errors
+///
+/// As for [`read`].
+pub fn shots(
+    path: &Path,
+    findings: &Findings<'_>,
+    moments: &[Moment],
+    options: &Options,
+) -> Result<Vec<Shot>, FootageError> {
+    let mut footage = Footage::open(path, Limits::default())?;
+    let mut shots = Vec::new();
+    while let Some(frame) = footage.next_frame()? {
+        let time_s = frame.time_s / options.slowed_by;
+        for moment in moments {
+            let lamp = &findings.lamps[moment.lamp];
+            // The same sum of the same number: it is the frame or it is not.
+            if lamp.trace.samples[moment.frame].time_s == time_s {
+                let crop = crop(&frame, moment.place(lamp), moment.half_px(lamp));
+                let side = u32::try_from(crop.side).expect("a crop is small");
+                shots.push(Shot {
+                    moment: moment.clone(),
+                    png: footage::png(side, side, &crop.rgb),
+                });
+            }
+        }
+    }
+    shots.sort_by_key(|shot| (shot.moment.lamp, shot.moment.frame));
+    Ok(shots)
+}
+
 fn lamp(followed: Followed) -> Lamp {
     let trace = trace::build(&followed);
     let measured = trace::measure(&trace, clipped(&followed));
@@ -63,6 +96,7 @@ fn lamp(followed: Followed) -> Lamp {
         trace,
         measured,
         notices: followed.notices,
+        places: followed.glimpses.iter().map(|glimpse| glimpse.place).collect(),
     }
 }
 

@@ -11,10 +11,40 @@ pub struct NextStep {
     pub sort: Sort,
     /// When to do it.
     pub when: When,
+    /// What `when` counts from.
+    pub clock: Clock,
+    /// Only after this answer to an earlier step.
+    pub given: Option<Answer>,
     /// The name under which to note that it was done.
     pub tried: Option<String>,
     /// To be read before doing it.
     pub cautions: Vec<Caution>,
+    /// What to do if it does not help.
+    pub otherwise: Option<String>,
+    /// What the figures in it rest on.
+    pub basis: Option<String>,
+    /// The condition that it asks for, by the table's name.
+    pub asks: Option<String>,
+    /// What to hand on beside the report.
+    pub with: Vec<String>,
+}
+
+/// An answer that a step waits for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Answer {
+    /// Index of the step that asks.
+    pub step: usize,
+    /// The answer must be yes; else it must be no.
+    pub yes: bool,
+}
+
+/// What the times of a step count from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clock {
+    /// The beginning of the state.
+    Lasted,
+    /// The moment that the device got power.
+    Powered,
 }
 
 /// What sort of step it is.
@@ -30,7 +60,7 @@ pub enum Sort {
     Ask,
 }
 
-/// When to do a step. Times are seconds that the state has lasted.
+/// When to do a step. Times are seconds on its [`Clock`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum When {
     /// Now.
@@ -51,29 +81,57 @@ impl NextStep {
             text: text.into(),
             sort,
             when: When::Now,
+            clock: Clock::Lasted,
+            given: None,
             tried: None,
             cautions: Vec::new(),
+            otherwise: None,
+            basis: None,
+            asks: None,
+            with: Vec::new(),
         }
     }
 
-    /// The step with its condition, to be read alone.
+    /// The step with its conditions, to be read alone.
     #[must_use]
     pub fn sentence(&self) -> String {
-        let text = &self.text;
-        match (self.when, self.sort) {
-            (When::Now, Sort::HandOn) => {
-                format!(
-                    "Stop here and hand the case on, with this report: {}.",
-                    text.trim_end_matches('.')
-                )
+        let mut text = match self.given {
+            Some(Answer { step, yes }) => {
+                format!("If {} to step {}: ", if yes { "yes" } else { "no" }, step + 1)
             }
-            (When::Now, _) => text.clone(),
-            (When::Until(s), _) => format!("For the first {}: {text}", duration(s)),
-            (When::ForAnother(s), _) => format!("For up to {} more: {text}", duration(s)),
-            (When::After(s), _) => format!("Only after {} of this: {text}", duration(s)),
-            (When::Between(from, to), _) => {
+            None => String::new(),
+        };
+        text.push_str(&self.timed());
+        if let Some(otherwise) = &self.otherwise {
+            text.push_str(&format!(" If that does not help: {otherwise}"));
+        }
+        if let Some(basis) = &self.basis {
+            text.push_str(&format!(" ({basis})"));
+        }
+        if !self.with.is_empty() {
+            text.push_str(&format!(" Hand on with it: {}.", self.with.join("; ")));
+        }
+        text
+    }
+
+    fn timed(&self) -> String {
+        let text = &self.text;
+        let lasted = self.clock == Clock::Lasted;
+        match self.when {
+            When::Now if self.sort == Sort::HandOn => format!(
+                "Stop here and hand the case on, with this report: {}.",
+                text.trim_end_matches('.')
+            ),
+            When::Now => text.clone(),
+            When::Until(s) if lasted => format!("For the first {}: {text}", duration(s)),
+            When::Until(s) => format!("Until it has had power for {}: {text}", duration(s)),
+            When::ForAnother(s) => format!("For up to {} more: {text}", duration(s)),
+            When::After(s) if lasted => format!("Only after {} of this: {text}", duration(s)),
+            When::After(s) => format!("Only once it has had power for {}: {text}", duration(s)),
+            When::Between(from, to) => {
+                let since = if lasted { "of this" } else { "with power" };
                 format!(
-                    "After {} of this and before {}: {text}",
+                    "After {} {since} and before {}: {text}",
                     duration(from),
                     duration(to)
                 )

@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::pipeline::{Options, read};
-use crate::report::Findings;
-use crate::table::{LightTable, LoadError, load};
+use crate::footage::FootageError;
+use crate::pipeline::{Options, read, shots};
+use crate::report::{Findings, Shot, moments};
+use crate::table::{LightTable, LoadError, Step, load};
 
 use super::Complaint;
 use super::complaint::openable;
@@ -31,14 +32,32 @@ impl Footage {
         threshold: f64,
     ) -> Result<Findings<'t>, Complaint> {
         openable(&self.path)?;
-        let options = Options {
+        read(&self.path, table, &self.options(threshold)).map_err(unusable)
+    }
+
+    /// Pictures of the lamps at the moments that decided the reading.
+    pub(super) fn shots(&self, findings: &Findings, threshold: f64) -> Result<Vec<Shot>, Complaint> {
+        shots(&self.path, findings, &moments(findings), &self.options(threshold)).map_err(unusable)
+    }
+
+    /// The name of the file, without the folders, which are nobody else's business.
+    pub(super) fn name(&self) -> String {
+        let name = self.path.file_name().unwrap_or_default();
+        name.to_string_lossy().into_owned()
+    }
+
+    const fn options(&self, threshold: f64) -> Options {
+        Options {
             at: self.at,
             threshold,
             slowed_by: self.slowed_by,
-        };
-        read(&self.path, table, &options).map_err(|error| Complaint::Footage {
-            message: error.to_string(),
-        })
+        }
+    }
+}
+
+fn unusable(error: FootageError) -> Complaint {
+    Complaint::Footage {
+        message: error.to_string(),
     }
 }
 
@@ -77,6 +96,55 @@ fn slowness(text: &str) -> Result<f64, String> {
 pub(super) fn threshold(text: &str) -> Result<f64, String> {
     let number = text.parse::<f64>().ok().filter(|n| (0.5..1.0).contains(n));
     number.ok_or_else(|| "expected a probability from 0.5 up to less than 1, such as 0.9".to_owned())
+}
+
+/// `NAME`, `NAME=yes` or `NAME=no`.
+pub(super) fn condition(text: &str) -> Result<(String, bool), String> {
+    let (name, answer) = text.split_once('=').unwrap_or((text, "yes"));
+    let holds = match answer.trim() {
+        "yes" => true,
+        "no" => false,
+        _ => return Err("expected a name, or a name with =yes or =no, such as injector=no".to_owned()),
+    };
+    Ok((name.trim().to_owned(), holds))
+}
+
+/// Refuses names that the table does not have: a step whose name was mistyped would be asked for again.
+pub(super) fn known_names(
+    table: &LightTable,
+    tried: &[String],
+    site: &[(String, bool)],
+) -> Result<(), Complaint> {
+    let mut steps: Vec<&str> = table
+        .meanings
+        .iter()
+        .flat_map(|meaning| &meaning.next)
+        .filter_map(|step| match step {
+            Step::Do { tried, .. } => tried.as_deref(),
+            Step::HandOn { .. } => None,
+        })
+        .collect();
+    steps.sort_unstable();
+    steps.dedup();
+    let conditions: Vec<&str> = table
+        .conditions
+        .iter()
+        .map(|condition| condition.id.as_str())
+        .collect();
+    let asked = site.iter().map(|(name, _)| (name, "--site", &conditions));
+    for (name, option, known) in tried.iter().map(|name| (name, "--tried", &steps)).chain(asked) {
+        if !known.contains(&name.as_str()) {
+            return Err(Complaint::Usage {
+                message: format!("{option}: the table has no name {name}"),
+                hint: if known.is_empty() {
+                    "this table has no such names; leave the option out".to_owned()
+                } else {
+                    format!("it has {}", known.join(", "))
+                },
+            });
+        }
+    }
+    Ok(())
 }
 
 /// A duration such as `90 s`, `6min` or `1 h 20 min`, in seconds.

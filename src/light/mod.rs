@@ -1,6 +1,7 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
 mod align;
+mod crop;
 mod exposure;
 mod glimpse;
 mod glow;
@@ -18,6 +19,7 @@ mod states;
 mod watch;
 mod window;
 
+pub use crop::{Crop, crop};
 pub use glimpse::{Followed, Glimpse, Sighting};
 pub use notice::Notice;
 pub use watch::Watcher;

@@ -92,7 +92,7 @@ fn shade_at(pattern: &Pattern, at_s: f64) -> Shade {
     }
 }
 
-fn phase_at(cycle: &Cycle, at_s: f64) -> Shade {
+pub(super) fn phase_at(cycle: &Cycle, at_s: f64) -> Shade {
     let mut rest = at_s.rem_euclid(cycle.period_s);
     for phase in &cycle.phases {
         if rest < phase.lasts_s {
@@ -104,13 +104,17 @@ fn phase_at(cycle: &Cycle, at_s: f64) -> Shade {
 }
 
 fn between(phase: &Phase, share: f64) -> Shade {
-    let level = |shade| match shade {
-        Shade::Dark => 0.0,
-        Shade::Lit(_, level) => level,
-    };
-    let mixed = level(phase.from) * (1.0 - share) + level(phase.to) * share;
+    let mixed = shade_level(phase.from) * (1.0 - share) + shade_level(phase.to) * share;
     match (phase.from, phase.to) {
         (Shade::Lit(colour, _), Shade::Dark) | (_, Shade::Lit(colour, _)) => Shade::Lit(colour, mixed),
         (Shade::Dark, Shade::Dark) => Shade::Dark,
+    }
+}
+
+/// Level of a shade, 0 to 1.
+pub(super) const fn shade_level(shade: Shade) -> f64 {
+    match shade {
+        Shade::Dark => 0.0,
+        Shade::Lit(_, level) => level,
     }
 }

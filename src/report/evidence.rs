@@ -39,19 +39,6 @@ pub(super) fn evidence(findings: &Findings, style: Style) -> String {
 }
 
 fn source(findings: &Findings) -> String {
-    let footage = &findings.footage;
-    let size = format!("{} x {} pixels", footage.width, footage.height);
-    let what = match footage.kind {
-        Kind::Photo => format!("a photo, {size}"),
-        Kind::Clip => {
-            let frames = count(footage.frames, "frame", "frames");
-            format!(
-                "a clip of {:.1} s, {frames} ({:.4} a second), {size}",
-                footage.length_s,
-                Trim(footage.fps)
-            )
-        }
-    };
     let table = match &findings.judged {
         Some(judged) => {
             format!(
@@ -62,7 +49,24 @@ fn source(findings: &Findings) -> String {
         }
         None => "none".to_owned(),
     };
-    wrap("  Footage:  ", &what) + &wrap("  Table:    ", &table)
+    wrap("  Footage:  ", &source_words(findings)) + &wrap("  Table:    ", &table)
+}
+
+/// The footage in figures.
+pub(super) fn source_words(findings: &Findings) -> String {
+    let footage = &findings.footage;
+    let size = format!("{} x {} pixels", footage.width, footage.height);
+    match footage.kind {
+        Kind::Photo => format!("a photo, {size}"),
+        Kind::Clip => {
+            let frames = count(footage.frames, "frame", "frames");
+            format!(
+                "a clip of {:.1} s, {frames} ({:.4} a second), {size}",
+                footage.length_s,
+                Trim(footage.fps)
+            )
+        }
+    }
 }
 
 /// A number with as many decimals as it needs, two at the most.
@@ -136,7 +140,7 @@ fn lamp_block(title: &str, lamp: &Lamp) -> String {
 }
 
 /// Every colour with the names that fit it.
-fn colour(trace: &Trace) -> String {
+pub(super) fn colour(trace: &Trace) -> String {
     if trace.tints.is_empty() {
         return "none seen".to_owned();
     }
@@ -170,25 +174,7 @@ fn other_lamps(others: &[&Lamp]) -> String {
 }
 
 fn rivals(judged: &Judged) -> String {
-    let reading = &judged.reading;
-    let mut lines = Vec::new();
-    for rival in reading
-        .rivals
-        .iter()
-        .filter(|rival| rival.probability >= RIVAL_FROM)
-    {
-        lines.push(format!(
-            "{} ({})",
-            judged.meaning(rival.row).title,
-            percent(rival.probability)
-        ));
-    }
-    if reading.unlisted >= RIVAL_FROM && reading.outcome != Outcome::Unlisted {
-        lines.push(format!(
-            "something not in the table ({})",
-            percent(reading.unlisted)
-        ));
-    }
+    let lines = rival_lines(judged);
     if lines.is_empty() {
         return String::new();
     }
@@ -200,6 +186,31 @@ fn rivals(judged: &Judged) -> String {
     lines
         .iter()
         .fold(title.to_owned(), |out, line| out + &wrap("    - ", line))
+}
+
+/// What else it may be, each with its probability.
+pub(super) fn rival_lines(judged: &Judged) -> Vec<String> {
+    let reading = &judged.reading;
+    let likely = reading
+        .rivals
+        .iter()
+        .filter(|rival| rival.probability >= RIVAL_FROM);
+    let mut lines: Vec<String> = likely
+        .map(|rival| {
+            format!(
+                "{} ({})",
+                judged.meaning(rival.row).title,
+                percent(rival.probability)
+            )
+        })
+        .collect();
+    if reading.unlisted >= RIVAL_FROM && reading.outcome != Outcome::Unlisted {
+        lines.push(format!(
+            "something not in the table ({})",
+            percent(reading.unlisted)
+        ));
+    }
+    lines
 }
 
 fn settle(judged: &Judged) -> String {

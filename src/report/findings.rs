@@ -36,6 +36,9 @@ pub struct Lamp {
     pub measured: Measured,
     /// What made it hard to see.
     pub notices: Vec<Notice>,
+    /// Column and row of its centre in the upright picture of every frame, pixels, one a sample of the trace; not a
+    /// number where it is not known.
+    pub places: Vec<(f64, f64)>,
 }
 
 /// A reading under a table.
@@ -89,6 +92,18 @@ impl<'t> Findings<'t> {
         let pairs = judged.table.lights.iter().zip(&judged.lamp_of_light);
         pairs
             .filter_map(|(light, lamp)| Some((Some(light), self.lamps.get((*lamp)?)?)))
+            .collect()
+    }
+
+    /// The same as indices into [`Findings::lamps`], each with the light of the table.
+    #[must_use]
+    pub fn light_lamps(&self) -> Vec<(Option<usize>, usize)> {
+        let Some(judged) = &self.judged else {
+            return (0..self.lamps.len()).map(|lamp| (None, lamp)).collect();
+        };
+        let taken = judged.lamp_of_light.iter().enumerate();
+        taken
+            .filter_map(|(light, lamp)| Some((Some(light), (*lamp).filter(|lamp| *lamp < self.lamps.len())?)))
             .collect()
     }
 

@@ -48,10 +48,10 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             .iter()
             .map(|caution| wire::Caution {
                 code: caution.code(),
-                text: caution.text().to_owned(),
+                text: caution.text(),
             })
             .collect(),
-        overdue_s: advice.overdue_s,
+        overdue_s: advice.overdue_s(),
         unlisted: reading.map(|reading| probability(reading.unlisted)),
         other_lamps: findings
             .other_lamps()
@@ -60,6 +60,11 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             .collect(),
         table: judged.map(|judged| judged.table.device.name.as_str()),
         footage: footage(&findings.footage),
+        lasts: advice.span.map(|span| wire::Lasts {
+            usual_s: span.usual_s,
+            at_most_s: span.at_most_s,
+            so_far_s: span.so_far_s,
+        }),
     };
     serde_json::to_value(report).expect("the wire types have string keys and no failing serialiser")
 }
@@ -174,13 +179,14 @@ fn next(advice: &Advice) -> Vec<wire::Next> {
                 Sort::Ask => "ask",
             },
             tried: step.tried.clone(),
+            asks: step.asks.clone(),
         }
     });
     steps.collect()
 }
 
 fn cautions(general: &[Caution], step: &NextStep) -> Option<String> {
-    let texts: Vec<&str> = general.iter().chain(&step.cautions).map(Caution::text).collect();
+    let texts: Vec<String> = general.iter().chain(&step.cautions).map(Caution::text).collect();
     (!texts.is_empty()).then(|| texts.join(" "))
 }
 

@@ -1,9 +1,11 @@
-//! Report: what was found, as text for people and JSON for programs.
+//! Report: what was found, as text and a page for people and JSON for programs.
 
 mod evidence;
 mod findings;
 mod headline;
 mod json;
+mod page;
+mod shots;
 mod signal;
 mod strip;
 mod table_text;
@@ -15,6 +17,8 @@ mod wrap;
 
 pub use findings::{Findings, Judged, Lamp};
 pub use json::json;
+pub use page::html;
+pub use shots::{Moment, Shot, moments};
 pub use signal::{signal_csv, signal_json};
 pub use table_text::table_text;
 pub use text::{Style, text};

@@ -89,6 +89,7 @@ fn lamp(trace: Trace, measured: Measured) -> Lamp {
         trace,
         measured,
         notices: vec![],
+        places: vec![],
     }
 }
 

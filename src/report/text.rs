@@ -58,14 +58,10 @@ pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
 fn next(advice: &Advice, style: Style) -> String {
     let mut out = style.bold("Next:\n");
     for caution in &advice.cautions {
-        out.push_str(&style.alert(&wrap("  Caution: ", caution.text())));
+        out.push_str(&style.alert(&wrap("  Caution: ", &caution.text())));
     }
-    if let Some(at_most_s) = advice.overdue_s {
-        let most = duration(at_most_s);
-        out.push_str(&wrap(
-            "  ",
-            &format!("It has been so for longer than the {most} of the table: something is wrong."),
-        ));
+    for line in lasting(advice) {
+        out.push_str(&wrap("  ", &line));
     }
     if advice.next.is_empty() {
         out.push_str("  The table has no step for this.\n");
@@ -76,26 +72,58 @@ fn next(advice: &Advice, style: Style) -> String {
     out
 }
 
+/// How long the state lasts, and whether that is over.
+pub(super) fn lasting(advice: &Advice) -> Vec<String> {
+    let Some(span) = advice.span else {
+        return Vec::new();
+    };
+    let mut line = format!("This usually lasts {}", duration(span.usual_s));
+    if let Some(at_most_s) = span.at_most_s {
+        line.push_str(&format!(", at most {}", duration(at_most_s)));
+    }
+    if let Some(so_far_s) = span.so_far_s {
+        line.push_str(&format!("; so far {}", duration(so_far_s)));
+    }
+    let mut lines = vec![line + "."];
+    if let Some(at_most_s) = advice.overdue_s() {
+        let most = duration(at_most_s);
+        lines.push(format!(
+            "It has been so for longer than the {most} of the table: something is wrong."
+        ));
+    }
+    lines
+}
+
 /// A step after its cautions, since nobody reads on once the button is pressed.
 fn numbered(advice: &Advice, index: usize, step: &NextStep, style: Style) -> String {
     let mut out = String::new();
     let mut mark = format!("{:>3}. ", index + 1);
-    for caution in &step.cautions {
-        let said = told_before(advice, index, caution);
-        let words = match said {
-            Some(earlier) => format!("Caution: as in step {}.", earlier + 1),
-            None => format!("Caution: {}", caution.text()),
-        };
-        out.push_str(&style.alert(&wrap(&mark, &words)));
+    for caution in spelt(advice, index) {
+        out.push_str(&style.alert(&wrap(&mark, &format!("Caution: {caution}"))));
         mark = "     ".to_owned();
     }
     out.push_str(&wrap(&mark, &step.sentence()));
     out
 }
 
-/// The step that spelt a long caution out already. What erases is spelt out every time.
+/// The cautions of a step in words. One that an earlier step spelt out is only pointed to; what erases is spelt out
+/// every time.
+pub(super) fn spelt(advice: &Advice, index: usize) -> Vec<String> {
+    let mut texts: Vec<String> = Vec::new();
+    for caution in &advice.next[index].cautions {
+        let text = match told_before(advice, index, caution) {
+            Some(earlier) => format!("as in step {}.", earlier + 1),
+            None => caution.text(),
+        };
+        if !texts.contains(&text) {
+            texts.push(text);
+        }
+    }
+    texts
+}
+
 fn told_before(advice: &Advice, index: usize, caution: &Caution) -> Option<usize> {
-    if *caution != Caution::PowerCheck {
+    if matches!(caution, Caution::Erases(_)) {
         return None;
     }
     advice.next[..index]

@@ -23,6 +23,15 @@ pub(super) struct Report<'a> {
     pub(super) other_lamps: Vec<Light<'a>>,
     pub(super) table: Option<&'a str>,
     pub(super) footage: Footage,
+    pub(super) lasts: Option<Lasts>,
+}
+
+/// How long a decided state lasts, as far as the table and whoever is there say.
+#[derive(Serialize)]
+pub(super) struct Lasts {
+    pub(super) usual_s: f64,
+    pub(super) at_most_s: Option<f64>,
+    pub(super) so_far_s: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -95,6 +104,8 @@ pub(super) struct Next {
     pub(super) caution: Option<String>,
     pub(super) sort: &'static str,
     pub(super) tried: Option<String>,
+    /// The condition that the step asks for, to be given with `--site`.
+    pub(super) asks: Option<String>,
 }
 
 #[derive(Serialize)]

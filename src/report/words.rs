@@ -1,6 +1,8 @@
 //! Numbers and doubt in words.
 
+use crate::colour::ColourName;
 use crate::trace::{Estimate, Measured, Rhythm, Trace};
+use crate::words::Words;
 
 /// How sure a probability is, from the most sure down; the first that it reaches counts. The limits are a
 /// choice of wording, not measured.
@@ -133,4 +135,19 @@ pub(super) fn list(items: &[String], last: &str) -> String {
 /// A count with its noun.
 pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// The word for a colour.
+pub(super) fn colour_name(name: ColourName, words: &Words) -> String {
+    words.say(match name {
+        ColourName::Red => "red",
+        ColourName::Amber => "amber",
+        ColourName::Yellow => "yellow",
+        ColourName::Green => "green",
+        ColourName::Cyan => "cyan",
+        ColourName::Blue => "blue",
+        ColourName::Violet => "violet",
+        ColourName::White => "white",
+        ColourName::WarmWhite => "warm-white",
+    })
 }

@@ -17,14 +17,17 @@ mod problem;
 mod quantity;
 mod reader;
 mod rows;
+mod shared;
 mod shows;
 mod source;
+mod step;
 mod steps;
 
 pub use alike::same_look;
 pub use load::{LoadError, load};
-pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, Stay, Step, Timed};
+pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, Stay, Timed};
 pub use parse::parse;
 pub use pattern::{Cycle, Part, Pattern, Phase, Shade};
 pub use problem::{Problem, ProblemKind, TableError};
 pub use source::Source;
+pub use step::{Condition, Erases, Given, Step, Window};

@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::step::{Condition, Step};
 use crate::colour::ColourName;
 
 /// What a device's lights mean.
@@ -14,6 +15,8 @@ pub struct LightTable {
     pub lights: Vec<Light>,
     /// The rows, at least one.
     pub meanings: Vec<Meaning>,
+    /// What steps may depend on: those that the table declares, then those of shared procedures that it includes.
+    pub conditions: Vec<Condition>,
 }
 
 /// The device that a table describes.
@@ -192,31 +195,4 @@ pub struct Lasts {
     pub usual_s: f64,
     /// At most; longer means that something is wrong.
     pub at_most_s: Option<f64>,
-}
-
-/// One step of the procedure of a row.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Step {
-    /// Something to do.
-    Do {
-        /// What, as a plain sentence.
-        text: String,
-        /// Only until the state has lasted so many seconds.
-        until_s: Option<f64>,
-        /// Only after the state has lasted so many seconds.
-        after_s: Option<f64>,
-        /// The name under which the case notes that this was tried.
-        tried: Option<String>,
-        /// A caution that belongs to this step.
-        caution: Option<String>,
-        /// This step erases settings.
-        erases: bool,
-    },
-    /// When to stop and hand the case on.
-    HandOn {
-        /// Why, as a phrase.
-        text: String,
-        /// Only when all of these were tried.
-        after_tried: Vec<String>,
-    },
 }

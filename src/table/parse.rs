@@ -10,6 +10,7 @@ use super::model::{Device, LightTable};
 use super::problem::{Problem, ProblemKind, TableError};
 use super::reader::{MOST_PROBLEMS, Reader};
 use super::rows::meanings;
+use super::steps::conditions;
 
 /// Longest table in bytes that is read. A thorough row takes about 1 KiB, so this holds hundreds.
 pub(super) const LONGEST_BYTES: usize = 1 << 18;
@@ -96,14 +97,16 @@ fn last_key_before(table: &DeTable<'_>, word: &str, limit: usize) -> Option<Rang
 
 fn whole<'t>(reader: &mut Reader<'t>, root: Fields<'_, 't>) -> Option<LightTable> {
     check_schema(reader, root)?;
-    reader.check_keys(root, &["schema", "device", "light", "meaning"]);
+    reader.check_keys(root, &["schema", "device", "light", "meaning", "condition"]);
     let device = device(reader, root);
     let lamps = lamps(reader, root);
-    let meanings = meanings(reader, root, &lamps);
+    let mut conditions = conditions(reader, root);
+    let meanings = meanings(reader, root, &lamps, &mut conditions);
     Some(LightTable {
         device: device?,
         lights: lamps.list.into_iter().map(|lamp| lamp.light).collect(),
         meanings,
+        conditions,
     })
 }
 

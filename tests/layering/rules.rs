@@ -3,32 +3,33 @@
 use crate::source::{code_of, functions, modules_used, without_tests};
 
 /// Which modules a stage may know, beside itself: those whose output it is given.
-const MAY_KNOW: [(&str, &[&str]); 12] = [
+const MAY_KNOW: [(&str, &[&str]); 13] = [
     ("footage", &[]),
     ("colour", &["footage"]),
     ("light", &["footage", "colour"]),
     ("trace", &["light", "colour"]),
     ("table", &["colour"]),
     ("meaning", &["trace", "table", "colour"]),
-    ("advice", &["meaning", "table", "light"]),
+    ("words", &[]),
+    ("advice", &["meaning", "table", "light", "words"]),
     (
         "report",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "words",
         ],
     ),
     ("render", &["table", "colour", "footage"]),
     (
         "pipeline",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render", "words",
         ],
     ),
     (
         "cli",
         &[
             "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
-            "pipeline",
+            "pipeline", "words",
         ],
     ),
     ("main", &["cli"]),

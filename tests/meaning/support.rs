@@ -101,6 +101,7 @@ pub(crate) fn table_of(lights: &[&[ColourName]], rows: Vec<(&str, Vec<(usize, Pa
         at: 0..0,
     };
     LightTable {
+        conditions: Vec::new(),
         device: Device {
             name: "Cold-store logger".to_owned(),
         },

@@ -91,8 +91,8 @@ fn refuses_the_frame(
     ProblemKind::NeverTried { word: "power-cicle".to_owned(), nearest: Some("power-cycle".to_owned()), known: vec!["power-cycle".to_owned()] })]
 #[case::nothing_tried("next = [{ hand_on = \"Over\", after_tried = [\"reset\"] }]",
     ProblemKind::NeverTried { word: "reset".to_owned(), nearest: None, known: vec![] })]
-#[case::erases("next = [{ do = \"Reset.\", erases = \"yes\" }]",
-    ProblemKind::WrongType { wanted: "`true` or `false`", found: "a text", example: "erases = true" })]
+#[case::erases("next = [{ do = \"Reset.\", erases = 1 }]",
+    ProblemKind::WrongType { wanted: "`true`, `false` or what it erases", found: "a whole number", example: "erases = \"the watering plan and the row number\"" })]
 fn refuses_the_procedure(#[case] lines: &str, #[case] kind: ProblemKind) {
     let text = followed_by(lines);
     let (problem, _) = only(&text);

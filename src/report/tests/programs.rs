@@ -38,7 +38,8 @@ fn json_keys_are_the_promised_ones() {
                 "unlisted",
                 "other_lamps",
                 "table",
-                "footage"
+                "footage",
+                "lasts"
             ]
         );
     }

@@ -13,6 +13,7 @@ fn text_of_a_decided_reading() {
     Next:
       Caution: The device may be changing its firmware. Leave the power connected
                until it has finished.
+      This usually lasts 90 s, at most 6 min.
       1. For the first 6 min: Wait until the lamp changes. Leave the power
          connected.
       2. Caution: Dry hands only. Do not open mains equipment. Climb only on a
@@ -278,7 +279,7 @@ fn what_erases_is_said_before_the_step() {
     findings.judged.as_mut().unwrap().reading = reading(Outcome::Decided { row: LOST }, 0.97);
     let text = plain(&findings);
     let (caution, step) = (
-        text.find("This erases the settings"),
+        text.find("A reset erases the settings"),
         text.find("Hold the button for 12 s"),
     );
     assert!(caution.is_some() && caution < step, "{text}");
