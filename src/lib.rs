@@ -12,6 +12,7 @@
 //! and no hidden randomness.
 
 pub mod advice;
+pub mod case;
 pub mod colour;
 pub mod footage;
 pub mod light;

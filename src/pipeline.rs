@@ -18,6 +18,17 @@ pub struct Options {
     pub threshold: f64,
     /// How many times slower than life the clip plays; all times are divided by it.
     pub slowed_by: f64,
+    /// Threads that decode; as many as the machine has use for if `None`.
+    pub threads: Option<usize>,
+}
+
+impl Options {
+    fn limits(&self) -> Limits {
+        Limits {
+            threads: self.threads,
+            ..Limits::default()
+        }
+    }
 }
 
 /// Reads footage; with a table, says what the light means under it.
@@ -31,7 +42,7 @@ pub fn read<'t>(
     table: Option<&'t LightTable>,
     options: &Options,
 ) -> Result<Findings<'t>, FootageError> {
-    let mut footage = Footage::open(path, Limits::default())?;
+    let mut footage = Footage::open(path, options.limits())?;
     let mut watcher = Watcher::new(options.at);
     while let Some(mut frame) = footage.next_frame()? {
         frame.time_s /= options.slowed_by;
@@ -49,6 +60,7 @@ pub fn read<'t>(
         footage: summary,
         lamps,
         judged,
+        earlier: Vec::new(),
     })
 }
 
@@ -64,7 +76,7 @@ pub fn shots(
     moments: &[Moment],
     options: &Options,
 ) -> Result<Vec<Shot>, FootageError> {
-    let mut footage = Footage::open(path, Limits::default())?;
+    let mut footage = Footage::open(path, options.limits())?;
     let mut shots = Vec::new();
     while let Some(frame) = footage.next_frame()? {
         let time_s = frame.time_s / options.slowed_by;

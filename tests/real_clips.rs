@@ -22,6 +22,7 @@ const OPTIONS: Options = Options {
     at: None,
     threshold: 0.9,
     slowed_by: 1.0,
+    threads: None,
 };
 
 fn clips() -> Option<(PathBuf, Vec<Value>)> {

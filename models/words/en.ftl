@@ -9,6 +9,8 @@ page-also = It could also be
 page-could = It could be
 page-settle = What would settle it
 page-warnings = What made the reading weaker
+page-earlier = Earlier in this case, and what was given to do
+ago = { $time } ago
 page-footage = The footage
 page-no-table = Read without a table
 page-light = Light { $number }
@@ -70,3 +72,52 @@ blue = blue
 violet = violet
 white = white
 warm-white = warm white
+
+## The sheet of a drill
+drill-title = Reset drill: { $device }
+drill-clip = Clip
+drill-try = try
+drill-began = began at
+drill-held = held for
+drill-answered = answered at
+drill-short = too short by
+drill-verdict = verdict
+drill-hint = hint
+drill-took = it took
+drill-too-short = let go too soon
+drill-refused = the device refused it
+drill-unclear = not to be told
+drill-none = no reset was seen
+drill-unreadable = could not be read
+drill-hint-took = Held long enough. Let the button go as soon as the lamp answers.
+drill-hint-longer = Hold the button for at least { $needed } s from the moment that the lamp begins to answer it, and one second more to be safe.
+drill-hint-film-earlier = It took. Begin to film before the button is pressed, so that the time can be measured.
+drill-hint-refused = The lamp says no, though the button was held long enough. Look up what else this device asks for.
+drill-hint-unclear = Film again: near, still, with the lamp in view from before the button is pressed until the lamp is steady.
+drill-hint-none = Film from before the button is pressed until the lamp is steady, with the finger beside the lamp and not before it.
+drill-sum = { $took } of { $tries ->
+    [one] one try
+   *[other] { $tries } tries
+} took.
+drill-caution = A reset erases the settings of the device. Practise on one that holds nothing that is needed.
+drill-key = All times count from the first picture of the clip, as the lamp shows them: a button that was pressed before the lamp answered was held for longer.
+at-least = at least { $what }
+
+## Many clips
+outcome-decided = decided
+outcome-undecided = undecided
+outcome-unlisted = in no row of the table
+outcome-unseen = no usable light
+outcome-unreadable = could not be read
+same-as = (the same file as { $clip })
+triage-sum = { $count ->
+    [one] One clip:
+   *[other] { $count } clips:
+}
+triage-kinds = Kinds of state:
+triage-copies = { $count ->
+    [one] 1 of them is a copy of another.
+   *[other] { $count } of them are copies of others.
+}
+triage-first = To look at first:
+triage-more = and { $count } more

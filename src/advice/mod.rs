@@ -50,7 +50,7 @@ pub struct Seen {
 }
 
 /// What to do next.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Advice {
     /// In order.
     pub next: Vec<NextStep>,

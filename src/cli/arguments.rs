@@ -7,6 +7,8 @@ use crate::pipeline::{Options, read, shots};
 use crate::report::{Findings, Shot, moments};
 use crate::table::{LightTable, LoadError, Step, load};
 
+use crate::words::{Language, Words};
+
 use super::Complaint;
 use super::complaint::openable;
 
@@ -40,6 +42,10 @@ impl Footage {
         shots(&self.path, findings, &moments(findings), &self.options(threshold)).map_err(unusable)
     }
 
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// The name of the file, without the folders, which are nobody else's business.
     pub(super) fn name(&self) -> String {
         let name = self.path.file_name().unwrap_or_default();
@@ -51,6 +57,7 @@ impl Footage {
             at: self.at,
             threshold,
             slowed_by: self.slowed_by,
+            threads: None,
         }
     }
 }
@@ -58,6 +65,20 @@ impl Footage {
 fn unusable(error: FootageError) -> Complaint {
     Complaint::Footage {
         message: error.to_string(),
+    }
+}
+
+/// In which language to speak to people.
+#[derive(Debug, Clone, Copy, clap::Args)]
+pub(super) struct Speak {
+    /// Language of the texts: en or de
+    #[arg(long, value_name = "CODE", default_value = "en")]
+    language: Language,
+}
+
+impl Speak {
+    pub(super) fn words(self) -> Words {
+        Words::new(self.language)
     }
 }
 

@@ -39,6 +39,12 @@ pub enum Complaint {
         /// The table's own message, several lines.
         message: String,
     },
+    /// The case file cannot be used; it was left as it is.
+    #[error("{message}")]
+    Case {
+        /// Which file, and what is wrong with it.
+        message: String,
+    },
     /// The footage cannot be used.
     #[error("{message}")]
     Footage {
@@ -62,6 +68,7 @@ impl Complaint {
             | Self::Path { .. }
             | Self::Unwritable { .. }
             | Self::Table { .. }
+            | Self::Case { .. }
             | Self::Unbuilt { .. } => Status::Usage,
             Self::Footage { .. } => Status::Unseen,
         }
@@ -76,6 +83,9 @@ impl Complaint {
             Self::Unwritable { .. } => "check that the folder is there and may be written to".to_owned(),
             Self::Table { .. } => {
                 "mend the table at the place shown; `lampwise table check` looks at it again".to_owned()
+            }
+            Self::Case { .. } => {
+                "nothing was changed in it; run this again, or give another file and keep this one".to_owned()
             }
             Self::Footage { .. } => {
                 "send the file as the phone made it, or film again; clips and photos of phones can be read"

@@ -1,13 +1,17 @@
 //! One file a command. Only here are arguments parsed and is anything printed.
 
 mod arguments;
+mod case;
 mod complaint;
+mod digest;
+mod drill;
 mod output;
 mod read;
 mod render;
 mod status;
 mod table;
 mod trace;
+mod triage;
 mod unbuilt;
 
 use std::ffi::OsString;
@@ -40,6 +44,10 @@ enum Command {
     Read(read::Args),
     /// Print the measured signal of every lamp
     Trace(trace::Args),
+    /// Say whether resets were held long enough
+    Drill(drill::Args),
+    /// Read a folder of clips, the most urgent first
+    Triage(triage::Args),
     /// Check a light table
     Table(table::Args),
     /// Make a clip with known truth
@@ -62,6 +70,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
     match cli.command {
         Command::Read(args) => read::run(&args),
         Command::Trace(args) => trace::run(&args),
+        Command::Drill(args) => drill::run(&args),
+        Command::Triage(args) => triage::run(&args),
         Command::Table(args) => table::run(&args),
         Command::Render(args) => render::run(&args),
         Command::Unbuilt(command) => Err(command.refusal().into()),

@@ -3,11 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use crate::advice::{Advice, Facts, advise, advise_without_table};
-use crate::report::{Findings, html, json, text};
+use crate::case::Told;
+use crate::report::{Findings, Judged, html, json, text};
 use crate::words::Words;
 
 use super::Status;
 use super::arguments::{self, Footage};
+use super::case::OpenCase;
 use super::output::{print, print_json, style, write_whole};
 
 #[derive(Debug, clap::Args)]
@@ -20,6 +22,9 @@ pub(super) struct Args {
     /// Print one JSON object in place of text
     #[arg(long)]
     json: bool,
+    /// Keep what is known of this device in a file over several clips; begun if there is none yet
+    #[arg(long, value_name = "FILE", requires = "table")]
+    case: Option<PathBuf>,
     /// Also write the report as one page that opens in any browser
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
@@ -45,21 +50,35 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let table = args.table.as_deref().map(arguments::table).transpose()?;
+    let mut case = None;
     if let Some(table) = &table {
         arguments::known_names(table, &args.tried, &args.site)?;
+        if let Some(path) = &args.case {
+            case = Some(OpenCase::open(path, table, args.footage.path())?);
+        }
     }
-    let findings = args.footage.read(table.as_ref(), args.threshold)?;
+    let told = args.told();
+    let known = case
+        .as_mut()
+        .map_or_else(|| told.clone(), |case| case.known(told.clone()));
+    let mut findings = args.footage.read(table.as_ref(), args.threshold)?;
+    findings.earlier = case.as_ref().map(OpenCase::earlier).unwrap_or_default();
+    let row = findings.judged.as_ref().and_then(Judged::decided);
+    let shown_for_s = case.as_ref().and_then(|case| case.shown_for_s(&row?.id));
     let facts = Facts {
-        lasted_s: args.lasted,
-        powered_s: args.powered_for,
-        site: args.site.clone(),
-        tried: args.tried.clone(),
+        lasted_s: known.lasted_s.or(shown_for_s),
+        powered_s: known.powered_s,
+        site: known.site,
+        tried: known.tried,
         seen: findings.seen(),
     };
     let advice = match &findings.judged {
         Some(judged) => advise(judged.table, &judged.reading, &facts),
         None => advise_without_table(&facts),
     };
+    if let Some(case) = case {
+        case.close(&findings, &advice, facts.lasted_s, args.footage.name())?;
+    }
     if let Some(path) = &args.html {
         args.write_page(path, &findings, &advice)?;
     }
@@ -72,6 +91,15 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
 }
 
 impl Args {
+    fn told(&self) -> Told {
+        Told {
+            lasted_s: self.lasted,
+            powered_s: self.powered_for,
+            site: self.site.clone(),
+            tried: self.tried.clone(),
+        }
+    }
+
     fn write_page(&self, path: &Path, findings: &Findings, advice: &Advice) -> anyhow::Result<()> {
         let shots = if self.no_pictures {
             Vec::new()

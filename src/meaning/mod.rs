@@ -6,6 +6,7 @@
 //! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
 
 mod assign;
+mod attempts;
 mod cuts;
 mod decide;
 mod divergence;
@@ -34,6 +35,7 @@ mod tints;
 mod watch;
 
 pub use assign::{Assignment, RowScore, assign, fit};
+pub use attempts::{Attempt, SeenLight, attempts};
 pub use divergence::{Divergence, divergence};
 pub use lay::{Stretch, lay};
 pub use parts::{PartSpan, parts};

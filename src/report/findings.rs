@@ -17,6 +17,23 @@ pub struct Findings<'t> {
     /// The table, the reading under it, and which lamp was taken for which light; `None` when read without a
     /// table.
     pub judged: Option<Judged<'t>>,
+    /// What earlier clips of the same case said, oldest first.
+    pub earlier: Vec<Earlier>,
+}
+
+/// What an earlier clip of the same case said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Earlier {
+    /// So many seconds ago.
+    pub ago_s: f64,
+    /// The first line of its report.
+    pub sentence: String,
+    /// Its outcome, by its word in JSON.
+    pub outcome: String,
+    /// Id of the row; `None` unless decided.
+    pub meaning: Option<String>,
+    /// The steps that were given.
+    pub steps: Vec<String>,
 }
 
 /// One candidate lamp.

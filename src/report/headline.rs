@@ -11,7 +11,9 @@ const NAMED: usize = 3;
 /// A row less likely than this is not named in the first line.
 const NAMED_FROM: f64 = 0.01;
 
-pub(super) fn headline(findings: &Findings) -> String {
+/// The reading in one sentence.
+#[must_use]
+pub fn headline(findings: &Findings) -> String {
     match &findings.judged {
         Some(judged) => judged_headline(judged, findings.footage_word()),
         None => unjudged_headline(findings),

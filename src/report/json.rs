@@ -19,7 +19,7 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
     let reading = judged.map(|judged| &judged.reading);
     let report = wire::Report {
         schema: wire::SCHEMA,
-        outcome: outcome(findings),
+        outcome: outcome_word(findings),
         confidence: reading.map(|reading| probability(reading.confidence)),
         meaning: judged.and_then(Judged::decided).map(|meaning| wire::Meaning {
             id: &meaning.id,
@@ -34,14 +34,7 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             .map(|(id, lamp)| light(id.map(|l| l.id.as_str()), lamp))
             .collect(),
         timeline: judged.map(timeline).unwrap_or_default(),
-        warnings: warnings(findings)
-            .into_iter()
-            .map(|warning| wire::Warning {
-                code: warning.code,
-                text: warning.text,
-                retake: warning.retake,
-            })
-            .collect(),
+        warnings: warning_list(findings),
         next: next(advice),
         cautions: advice
             .cautions
@@ -60,6 +53,7 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             .collect(),
         table: judged.map(|judged| judged.table.device.name.as_str()),
         footage: footage(&findings.footage),
+        earlier: earlier(findings),
         lasts: advice.span.map(|span| wire::Lasts {
             usual_s: span.usual_s,
             at_most_s: span.at_most_s,
@@ -69,8 +63,20 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
     serde_json::to_value(report).expect("the wire types have string keys and no failing serialiser")
 }
 
-/// Null without a table, unless nothing was seen either.
-fn outcome(findings: &Findings) -> Option<&'static str> {
+/// What [`json`] gives, as a JSON schema. It is published in `models/reading.schema.json`.
+#[must_use]
+pub fn reading_schema() -> Value {
+    let settings = schemars::generate::SchemaSettings::draft2020_12().for_serialize();
+    settings
+        .into_generator()
+        .into_root_schema_for::<wire::Report>()
+        .to_value()
+}
+
+/// The word for the outcome: decided, undecided, unlisted or unseen. `None` without a table, unless nothing was seen
+/// either.
+#[must_use]
+pub fn outcome_word(findings: &Findings) -> Option<&'static str> {
     match &findings.judged {
         Some(judged) => Some(match judged.reading.outcome {
             Outcome::Decided { .. } => "decided",
@@ -81,6 +87,31 @@ fn outcome(findings: &Findings) -> Option<&'static str> {
         None if findings.light_seen() => None,
         None => Some("unseen"),
     }
+}
+
+fn warning_list(findings: &Findings) -> Vec<wire::Warning> {
+    warnings(findings)
+        .into_iter()
+        .map(|warning| wire::Warning {
+            code: warning.code,
+            text: warning.text,
+            retake: warning.retake,
+        })
+        .collect()
+}
+
+fn earlier<'a>(findings: &'a Findings) -> Vec<wire::Earlier<'a>> {
+    findings
+        .earlier
+        .iter()
+        .map(|earlier| wire::Earlier {
+            ago_s: rounded(earlier.ago_s, 0),
+            outcome: &earlier.outcome,
+            meaning: earlier.meaning.as_deref(),
+            sentence: &earlier.sentence,
+            steps: &earlier.steps,
+        })
+        .collect()
 }
 
 fn rivals<'a>(judged: &'a Judged) -> Vec<wire::Rival<'a>> {

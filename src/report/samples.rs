@@ -211,6 +211,7 @@ fn judged(table: &LightTable, footage: Summary, lamps: Vec<Lamp>, reading: Readi
             reading,
             lamp_of_light,
         }),
+        earlier: vec![],
     }
 }
 
@@ -332,5 +333,6 @@ pub(super) fn without_table(lamps: Vec<Lamp>) -> Findings<'static> {
         footage: clip(),
         lamps,
         judged: None,
+        earlier: vec![],
     }
 }

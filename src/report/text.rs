@@ -48,11 +48,32 @@ pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
             "This is a photo; a clip would settle what the light does over time.",
         ));
     }
+    out.push_str(&earlier(findings));
     out.push('\n');
     out.push_str(&next(advice, *style));
     out.push('\n');
     out.push_str(&evidence(findings, *style));
     out
+}
+
+/// Earlier clips that the text tells of; the JSON has them all.
+const EARLIER: usize = 3;
+
+fn earlier(findings: &Findings) -> String {
+    let skipped = findings.earlier.len().saturating_sub(EARLIER);
+    let mut out = String::new();
+    for clip in &findings.earlier[skipped..] {
+        let ago = duration(clip.ago_s);
+        out.push_str(&wrap("  ", &format!("{ago} ago: {}", clip.sentence)));
+        for step in &clip.steps {
+            out.push_str(&wrap("    - ", step));
+        }
+    }
+    if out.is_empty() {
+        out
+    } else {
+        format!("\nEarlier in this case, and what was given to do:\n{out}")
+    }
 }
 
 fn next(advice: &Advice, style: Style) -> String {

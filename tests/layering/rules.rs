@@ -3,7 +3,7 @@
 use crate::source::{code_of, functions, modules_used, without_tests};
 
 /// Which modules a stage may know, beside itself: those whose output it is given.
-const MAY_KNOW: [(&str, &[&str]); 13] = [
+const MAY_KNOW: [(&str, &[&str]); 14] = [
     ("footage", &[]),
     ("colour", &["footage"]),
     ("light", &["footage", "colour"]),
@@ -11,6 +11,7 @@ const MAY_KNOW: [(&str, &[&str]); 13] = [
     ("table", &["colour"]),
     ("meaning", &["trace", "table", "colour"]),
     ("words", &[]),
+    ("case", &[]),
     ("advice", &["meaning", "table", "light", "words"]),
     (
         "report",
@@ -29,7 +30,7 @@ const MAY_KNOW: [(&str, &[&str]); 13] = [
         "cli",
         &[
             "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
-            "pipeline", "words",
+            "pipeline", "words", "case",
         ],
     ),
     ("main", &["cli"]),

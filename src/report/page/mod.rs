@@ -6,9 +6,11 @@ mod pictures;
 mod plot;
 mod style;
 
+pub(super) use style::CSS;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::advice::{Advice, NextStep};
+use crate::advice::{Advice, NextStep, duration};
 use crate::meaning::Outcome;
 use crate::words::Words;
 
@@ -34,7 +36,7 @@ pub fn html(findings: &Findings, advice: &Advice, shots: &[Shot], name: &str, wo
                 // Nothing is to be fetched or run, whatever a table's texts say.
                 meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'";
                 title { (title) }
-                style { (PreEscaped(style::CSS)) }
+                style { (PreEscaped(CSS)) }
             }
             body {
                 main {
@@ -44,6 +46,7 @@ pub fn html(findings: &Findings, advice: &Advice, shots: &[Shot], name: &str, wo
                         (confidence(findings, words))
                     }
                     (next(advice, words))
+                    (earlier(findings, words))
                     (evidence::seen(findings, shots, words))
                     (evidence::could_be(findings, words))
                     (warning_list(findings, words))
@@ -123,6 +126,26 @@ fn step_item(advice: &Advice, index: usize, step: &NextStep, words: &Words) -> M
 fn caution_box(text: &str, words: &Words) -> Markup {
     html! {
         p.caution { strong { (words.say("caution")) ": " } (text) }
+    }
+}
+
+fn earlier(findings: &Findings, words: &Words) -> Markup {
+    html! {
+        @if !findings.earlier.is_empty() {
+            section aria-labelledby="earlier" {
+                h2 #earlier { (words.say("page-earlier")) }
+                ul {
+                    @for clip in &findings.earlier {
+                        li {
+                            (words.with("ago", &[("time", duration(clip.ago_s).into())])) ": " (clip.sentence)
+                            @if !clip.steps.is_empty() {
+                                ul { @for step in &clip.steps { li { (step) } } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
     }
 }
 

@@ -93,13 +93,7 @@ fn row_plot(lamp: &Lamp, laid: &[Stretch], row: Row, id: &str, words: &Words) ->
         ("flashes", within.into()),
     ];
     let (title_id, about_id) = (format!("{id}t"), format!("{id}d"));
-    let table: Vec<Lit> = laid
-        .iter()
-        .map(|stretch| Lit {
-            span_s: (stretch.from_s, stretch.to_s),
-            colour: stretch.colour,
-        })
-        .collect();
+    let table = laid_bars(laid);
     let labels = format!("{title_id} {about_id}");
     html! {
         svg viewBox=(format!("0 0 {WIDTH} {height}")) role="img" aria-labelledby=(labels) {
@@ -142,6 +136,31 @@ fn seen_bars(lamp: &Lamp) -> Vec<Lit> {
         .collect()
 }
 
+/// Where the pattern is lit by the measure of a flash, at half its brightness or more; what meets and is of one colour
+/// is one box.
+fn laid_bars(laid: &[Stretch]) -> Vec<Lit> {
+    let mut bars: Vec<Lit> = Vec::new();
+    for stretch in laid.iter().filter(|stretch| stretch.colour.is_some()) {
+        let (first, last) = stretch.level;
+        let half_s = stretch.from_s + (stretch.to_s - stretch.from_s) * (0.5 - first) / (last - first);
+        let span_s = match (first >= 0.5, last >= 0.5) {
+            (true, true) => (stretch.from_s, stretch.to_s),
+            (true, false) => (stretch.from_s, half_s),
+            (false, true) => (half_s, stretch.to_s),
+            (false, false) => continue,
+        };
+        let joined = |bar: &&mut Lit| bar.colour == stretch.colour && (bar.span_s.1 - span_s.0).abs() < 1e-6;
+        match bars.last_mut().filter(joined) {
+            Some(bar) => bar.span_s.1 = span_s.1,
+            None => bars.push(Lit {
+                span_s,
+                colour: stretch.colour,
+            }),
+        }
+    }
+    bars
+}
+
 fn name(lamp: &Lamp, tint: usize) -> Option<ColourName> {
     let ranked = lamp.trace.tints.get(tint)?.names.ranked();
     ranked.first().map(|(name, _)| *name)
@@ -152,10 +171,6 @@ fn bar(lits: &[Lit], row: Row, top: f64, class: &str) -> Markup {
     let boxes = lits.iter().filter_map(|lit| {
         let (fill, ink) = lit.colour.map(paint).unwrap_or(("#8a94a0", "#1b1f24"));
         let (from_s, to_s) = row.cut(lit.span_s)?;
-        // The table's bar has dark stretches too; they are left open.
-        if class == "laid" && lit.colour.is_none() {
-            return None;
-        }
         Some((row.x(from_s), row.x(to_s), fill, ink, lit.colour))
     });
     html! {

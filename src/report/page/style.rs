@@ -1,6 +1,6 @@
 //! How the page looks. Contrasts are checked in a browser by the tests.
 
-pub(super) const CSS: &str = "
+pub(in crate::report) const CSS: &str = "
 :root{--ink:#1b1f24;--soft:#4a5360;--line:#c9d0d8;--warn:#fff3d6;--edge:#8a5a00}
 *{box-sizing:border-box}
 body{margin:0;background:#fff;color:var(--ink);font:1rem/1.5 system-ui,sans-serif}

@@ -1,6 +1,7 @@
 //! What people and programs get to see, on findings made by hand.
 
 mod programs;
+mod schema;
 mod texts;
 
 use crate::advice::{Advice, Facts, advise, advise_without_table};

@@ -39,7 +39,8 @@ fn json_keys_are_the_promised_ones() {
                 "other_lamps",
                 "table",
                 "footage",
-                "lasts"
+                "lasts",
+                "earlier"
             ]
         );
     }
@@ -74,7 +75,10 @@ fn json_keys_are_the_promised_ones() {
         ["from_s", "to_s", "meaning", "confidence"]
     );
     assert_eq!(keys(&value["warnings"][0]), ["code", "text", "retake"]);
-    assert_eq!(keys(&value["next"][0]), ["do", "caution", "sort", "tried"]);
+    assert_eq!(
+        keys(&value["next"][0]),
+        ["do", "caution", "sort", "tried", "asks"]
+    );
 }
 
 #[test]
