@@ -8,6 +8,7 @@ use crate::meaning::{self, Settings};
 use crate::report::{Findings, Judged, Lamp, Moment, Shot};
 use crate::table::LightTable;
 use crate::trace::{self, Trace};
+use crate::words::Language;
 
 /// What the caller may choose.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,6 +21,8 @@ pub struct Options {
     pub slowed_by: f64,
     /// Threads that decode; as many as the machine has use for if `None`.
     pub threads: Option<usize>,
+    /// The language of reports.
+    pub language: Language,
 }
 
 impl Options {
@@ -61,6 +64,7 @@ pub fn read<'t>(
         lamps,
         judged,
         earlier: Vec::new(),
+        language: options.language,
     })
 }
 

@@ -159,3 +159,44 @@ fn a_closed_pipe_is_no_error() {
     assert_eq!(output.status.code(), Some(0));
     assert_eq!(text(&output.stderr), "");
 }
+
+/// What a shell completes and what the manual tells comes from the commands.
+#[test]
+fn completions_and_the_manual_know_every_command() {
+    let folder = tempfile::tempdir().unwrap();
+    for shell in ["bash", "zsh", "fish"] {
+        let run = lampwise(&["completions", shell]).success();
+        let script = text(&run.get_output().stdout);
+        assert!(
+            script.contains("triage") && script.contains("powered-for"),
+            "{shell}"
+        );
+        assert!(
+            !script.contains("desk") || shell != "fish",
+            "what is not built is not offered"
+        );
+    }
+    let run = lampwise(&["manual"]).success();
+    let page = text(&run.get_output().stdout);
+    assert!(
+        page.contains(".TH lampwise 1") && page.contains("Exit status"),
+        "{page}"
+    );
+    lampwise(&["manual", "--out", folder.path().to_str().unwrap()]).success();
+    for name in [
+        "lampwise.1",
+        "lampwise-read.1",
+        "lampwise-drill.1",
+        "lampwise-triage.1",
+        "lampwise-table-check.1",
+    ] {
+        assert!(folder.path().join(name).exists(), "{name}");
+    }
+    assert!(!folder.path().join("lampwise-desk.1").exists());
+}
+
+#[test]
+fn an_unknown_language_is_answered_with_the_known_ones() {
+    let run = lampwise(&["read", "a.mp4", "--language", "xx"]).code(3);
+    assert!(text(&run.get_output().stderr).contains("there are en and de"));
+}

@@ -23,6 +23,7 @@ const OPTIONS: Options = Options {
     threshold: 0.9,
     slowed_by: 1.0,
     threads: None,
+    language: lampwise::words::Language::English,
 };
 
 fn clips() -> Option<(PathBuf, Vec<Value>)> {

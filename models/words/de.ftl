@@ -121,3 +121,185 @@ triage-copies = { $count ->
 }
 triage-first = Zuerst anzusehen:
 triage-more = und { $count } weitere
+
+## Die erste Zeile
+head-decided = Die Lampe bedeutet „{ $title }“ ({ $sure }).
+head-unlisted = Die Lampe tut etwas, das nicht in der Tabelle steht ({ $sure }).
+head-unseen-clip = In diesem Film war keine brauchbare Lampe zu sehen, also gibt es keine Deutung.
+head-unseen-photo = Auf diesem Foto war keine brauchbare Lampe zu sehen, also gibt es keine Deutung.
+head-open-clip = Nicht entschieden: Dieser Film zeigt nicht, welche Zeile der Tabelle es ist.
+head-open-photo = Nicht entschieden: Dieses Foto zeigt nicht, welche Zeile der Tabelle es ist.
+head-undecided-clip = Nicht entschieden: Dieser Film zeigt vielleicht { $rows }.
+head-undecided-photo = Nicht entschieden: Dieses Foto zeigt vielleicht { $rows }.
+head-nothing-clip = In diesem Film war keine brauchbare Lampe zu sehen.
+head-nothing-photo = Auf diesem Foto war keine brauchbare Lampe zu sehen.
+head-seen = { $count ->
+    [one] Eine Lampe war zu sehen: { $what }. Ohne Tabelle gibt es keine Bedeutung dazu.
+   *[other] { $count } Lampen waren zu sehen, am deutlichsten: { $what }. Ohne Tabelle gibt es keine Bedeutung dazu.
+}
+something-unlisted = etwas, das nicht in der Tabelle steht
+other-rows = { $count ->
+    [one] 1 weitere Zeile
+   *[other] { $count } weitere Zeilen
+}
+photo-note = Das ist ein Foto; ein Film würde zeigen, was die Lampe im Lauf der Zeit tut.
+
+## Wie sicher
+sure-all-but = so gut wie sicher
+sure-very = sehr sicher
+sure-fairly = ziemlich sicher
+sure-not-very = nicht sehr sicher
+sure-not = unsicher
+over-99 = über 99 %
+under-1 = unter 1 %
+all = alle
+none = keine
+
+## Was eine Lampe tut
+rhythm-off = die ganze Zeit dunkel
+rhythm-fixed = leuchtet die ganze Zeit
+rhythm-flashing = blinkt
+rhythm-group = blinkt in Gruppen zu { $count }
+rhythm-alternating = wechselt reihum die Farbe
+rhythm-breathing = wird langsam heller und dunkler
+rhythm-irregular = ändert sich ohne Rhythmus
+rhythm-unknown = kein Rhythmus zu erkennen
+no-colour = keine Farbe zu sehen
+none-seen = keine zu sehen
+one-cycle-in = ein Umlauf in { $seconds } s
+times = { $count ->
+    [one] 1 Mal
+   *[other] { $count } Mal
+}
+
+## Der Bericht als Text
+next = Jetzt zu tun:
+rests-on = Worauf das beruht:
+warnings = Warnungen:
+label-footage = Aufnahme:
+label-table = Tabelle:
+label-when = Wann:
+label-place = Ort
+label-colour = Farbe
+label-rhythm = Rhythmus
+label-cycle = Umlauf
+label-on = an für
+label-flashes = an
+label-seen = im Bild
+at-a-time = jeweils { $seconds }
+of-the-frames = { $share } der Einzelbilder
+rows = { $count ->
+    [one] 1 Zeile
+   *[other] { $count } Zeilen
+}
+no-table = keine
+size = { $width } x { $height } Bildpunkte
+a-photo = ein Foto, { $size }
+a-clip = ein Film von { $seconds } s, { $frames ->
+    [one] 1 Einzelbild
+   *[other] { $frames } Einzelbilder
+} ({ $rate } je Sekunde), { $size }
+to = bis
+light-of-table = Lampe „{ $id }“, { $label }:
+the-light-title = Die Lampe:
+light-number = Lampe { $number }:
+other-lamps = Andere Lampen im Bild, nicht verwendet: bei { $places }.
+could-also-be = Es könnte auch sein:
+could-be = Es könnte sein:
+would-settle = Was Klarheit brächte:
+strip-half = kleiner Buchstabe halb hell
+strip-lit = hell, Farbe nicht zu erkennen
+strip-half-lit = halb hell, Farbe nicht zu erkennen
+strip-dark = dunkel
+strip-unseen = nicht zu sehen
+quoted = „{ $what }“
+and = und
+or = oder
+
+## Wie lange es dauert
+lasts-usually = Das dauert gewöhnlich { $time }
+lasts-at-most = höchstens { $time }
+lasts-so-far = bisher { $time }
+lasts-overdue = Es dauert schon länger als die { $time } der Tabelle: Etwas stimmt nicht.
+
+## Schritte
+as-in-step = wie bei Schritt { $step }.
+step-if-yes = Falls ja bei Schritt { $step }:
+step-if-no = Falls nein bei Schritt { $step }:
+step-otherwise = Falls das nicht hilft: { $what }
+step-with = Dazu weitergeben: { $what }.
+step-hand-on = Hier aufhören und den Fall mit diesem Bericht weitergeben: { $why }.
+step-until = Während der ersten { $time }: { $what }
+step-until-powered = Bis es { $time } Strom hatte: { $what }
+step-for-another = Noch bis zu { $time } lang: { $what }
+step-after = Erst wenn es { $time } so war: { $what }
+step-after-powered = Erst wenn es { $time } Strom hatte: { $what }
+step-between = Wenn es { $from } so war, und bevor es { $to } sind: { $what }
+step-between-powered = Wenn es { $from } Strom hatte, und bevor es { $to } sind: { $what }
+hand-on-all-done = alle Schritte, die die Tabelle dazu nennt, sind getan, oder ihre Zeit ist vorbei.
+hand-on-unlisted = die Lampe tut etwas, das nicht in der Tabelle steht.
+fact-lasted = wie lange es schon so ist: { $time }
+fact-powered = wie lange es schon Strom hat: { $time }
+fact-tried = was versucht wurde: { $what }
+the-light = die Lampe
+ask-table = Geben Sie die Lampentabelle des Geräts an, um zu erfahren, was das bedeutet.
+ask-right-table = Prüfen Sie, ob es das Gerät ist, das die Tabelle beschreibt: { $device }.
+ask-which = Fragen Sie, was davon zutrifft: { $rows }? Beides sieht gleich aus; kein Film kann es zeigen.
+ask-how-long = Fragen Sie, wie lange es schon so ist: { $spans }.
+ask-lasts = „{ $title }“ dauert höchstens { $time }
+
+## Vorsicht
+caution-dark = Eine dunkle Lampe beweist nicht, dass der Strom aus ist. Behandeln Sie das Gerät so, als stünde es unter Spannung.
+caution-erases = Das löscht: { $what }. Lassen Sie das vorher aufschreiben oder sichern.
+caution-erases-settings = Zurücksetzen löscht die Einstellungen des Geräts. Lassen Sie sie vorher aufschreiben.
+caution-keep-power = Das Gerät tauscht vielleicht gerade seine Firmware aus. Lassen Sie den Strom angeschlossen, bis es fertig ist.
+caution-power = Nur mit trockenen Händen. Öffnen Sie nichts, was am Netz hängt. Steigen Sie nur auf eine gesicherte Leiter, und nur, wenn jemand dabei ist. Die Regeln des Ortes, die örtlichen Vorschriften für Elektroanlagen und das, was Fachleuten vorbehalten ist, gehen vor.
+caution-bright = Blicken Sie nicht in eine helle Lampe oder in einen Glasfaseranschluss; sehen Sie auf den Bildschirm des Telefons.
+
+## Wie zu filmen ist, als Satz
+film-first = Filmen Sie { $lamp } { $time } lang, so nah, dass auf dem Bildschirm deutlich zu sehen ist, was leuchtet.
+film-longer = Filmen Sie die Lampe noch einmal, { $seconds } s länger als diesmal.
+film-longer-open = Filmen Sie die Lampe noch einmal und länger, damit sich wiederholt, was sie tut.
+film-clip = Filmen Sie { $seconds } s lang; ein Foto kann nicht zeigen, was die Lampe im Lauf der Zeit tut.
+film-slow-motion = Filmen Sie noch einmal in Zeitlupe, mit { $fps } Bildern je Sekunde oder mehr.
+film-faster = Filmen Sie noch einmal mit { $fps } Bildern je Sekunde oder mehr; das steht in den Einstellungen der Kamera.
+film-closer = Filmen Sie noch einmal von näher, damit die Lampe im Bild groß ist.
+film-brace = Stützen Sie das Telefon an etwas Festem ab und halten Sie es ruhig.
+film-white-sheet = Halten Sie ein weißes Blatt Papier neben die Lampe und filmen Sie beides.
+film-keep-in-view = Behalten Sie die Lampe die ganze Zeit im Bild, ohne Finger davor.
+film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem Filmen die Helligkeit herunter.
+film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
+film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
+send-as-made = Schicken Sie die Datei so, wie das Telefon sie gemacht hat, nicht weitergeleitet oder bearbeitet.
+copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noch einmal.
+
+## Dasselbe in wenigen Worten
+phrase-ask = fragen, was davon zutrifft: { $rows }
+phrase-longer = { $seconds } s länger filmen
+phrase-longer-open = länger filmen
+phrase-clip = { $seconds } s filmen statt zu fotografieren
+phrase-faster = mit { $fps } Bildern je Sekunde oder mehr filmen
+phrase-closer = näher und ruhiger filmen
+phrase-brace = das Telefon abstützen
+phrase-white-sheet = ein weißes Blatt neben die Lampe halten
+phrase-keep-in-view = die Lampe im Bild behalten
+phrase-darker = dunkler filmen
+phrase-one-lamp = nur diese Lampe filmen
+
+## Warnungen
+warn-photo = Ein Foto zeigt einen Augenblick und keinen Rhythmus: Eine helle Lampe kann blinken, eine dunkle auch.
+warn-assumed-colour = Die Datei sagt nicht, wie sie Farben darstellt; das Übliche wurde angenommen.
+warn-damaged = Die Datei ist beschädigt: { $bad } von { $all } Einzelbildern waren nicht gut zu lesen.
+warn-untimed = { $count } Einzelbilder haben keine eigene Zeit und wurden weggelassen.
+warn-ended-early = Die Datei ist abgeschnitten: Es gab mehr zu sehen, als gelesen werden konnte.
+warn-not-found = Zu „{ $id }“ ({ $label }) wurde keine Lampe gefunden; sie war vielleicht dunkel.
+warn-hand-shake = Das Telefon wurde bewegt: { $pixels } Bildpunkte von Bild zu Bild.
+warn-small-lamp = Die Lampe ist klein im Bild: { $pixels } Bildpunkte breit.
+warn-overexposed = Die Lampe ist überstrahlt: { $share } davon am Anschlag.
+warn-often-hidden = Die Lampe war verdeckt oder nicht im Bild; zu sehen: { $share }.
+warn-several-lamps = { $count } Lampen sehen gleich gut nach der richtigen aus; es kann die falsche sein.
+warn-few-cycles = Der Rhythmus war nur { $cycles } Mal ganz zu sehen; zweimal ist das Mindeste.
+warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
+warn-fast-rhythm = { $fps } Bilder je Sekunde können keine Lampe zeigen, die { $rate } Mal je Sekunde blinkt.
+warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
+warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann es nicht unterscheiden.

@@ -40,6 +40,7 @@ fn advice(table: &LightTable, case: &Case) -> Advice {
             found: true,
             ..Seen::default()
         },
+        language: Language::English,
     };
     advise(table, &reading(Outcome::Decided { row: 0 }, 0.97), &facts)
 }
@@ -180,7 +181,7 @@ fn what_the_site_rules_out_need_not_be_tried() {
 )]
 fn a_reset_says_first_what_it_erases(#[case] next: &str, #[case] caution: &str) {
     let advice = advice(&table("fault", next), &Case::default());
-    assert_eq!(advice.next[0].cautions[0].text(), caution);
+    assert_eq!(advice.next[0].cautions[0].text(Language::English), caution);
 }
 
 #[test]

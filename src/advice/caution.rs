@@ -1,6 +1,7 @@
-//! What must be said before somebody acts. The wording of every caution stands here and nowhere else.
+//! What must be said before somebody acts.
 
 use crate::table::Erases;
+use crate::words::{Language, say, say_with};
 
 /// A caution.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,39 +74,34 @@ impl Caution {
 
     /// The caution in full sentences.
     #[must_use]
-    pub fn text(&self) -> String {
-        let text = match self {
+    pub fn text(&self, language: Language) -> String {
+        match self {
+            Self::DarkProvesNothing => say(language, "caution-dark"),
             Self::Erases(Some(what)) => {
-                return format!("This erases {what}. Have that written down or saved first.");
+                say_with(language, "caution-erases", &[("what", what.clone().into())])
             }
-            Self::Stated(text) => text,
-            Self::DarkProvesNothing => {
-                "A dark light does not prove that the power is off. Treat the device as live."
-            }
-            Self::Erases(None) => "A reset erases the settings of the device. Have them written down first.",
-            Self::KeepPower => {
-                "The device may be changing its firmware. Leave the power connected until it has finished."
-            }
-            Self::PowerCheck => {
-                "Dry hands only. Do not open mains equipment. Climb only on a secured ladder, with somebody by. The \
-                 site's own rules, local electrical codes and licensed practice come first."
-            }
-            Self::BrightLight => {
-                "Do not stare into a bright lamp or into a fibre port; look at the phone's screen."
-            }
-        };
-        text.to_owned()
+            Self::Erases(None) => say(language, "caution-erases-settings"),
+            Self::KeepPower => say(language, "caution-keep-power"),
+            Self::PowerCheck => say(language, "caution-power"),
+            Self::BrightLight => say(language, "caution-bright"),
+            Self::Stated(text) => text.clone(),
+        }
     }
 
-    /// The caution for a step that erases: by what the table says, else by its wording.
-    pub(super) fn erasing(erases: &Erases, text: &str) -> Option<Self> {
+    /// The caution for a step that erases: by what the table says, else by its wording. `told` puts a text of the table
+    /// into the language of the case.
+    pub(super) fn erasing(erases: &Erases, text: &str, told: impl Fn(&str) -> String) -> Option<Self> {
         let lower = text.to_lowercase();
         let words: Vec<&str> = words(&lower).collect();
-        let told = |(at, word): (usize, &&str)| ERASING.contains(word) && !forbidden(&words, at);
+        let says_so = |(at, word): (usize, &&str)| ERASING.contains(word) && !forbidden(&words, at);
         match erases {
-            Erases::Named(what) => Some(Self::Erases(Some(what.clone()))),
+            Erases::Named(what) => Some(Self::Erases(Some(told(what)))),
             Erases::Settings => Some(Self::Erases(None)),
-            Erases::Nothing => words.iter().enumerate().any(told).then_some(Self::Erases(None)),
+            Erases::Nothing => words
+                .iter()
+                .enumerate()
+                .any(says_so)
+                .then_some(Self::Erases(None)),
         }
     }
 

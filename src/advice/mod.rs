@@ -16,6 +16,7 @@ pub use step::{Answer, Clock, NextStep, Sort, When, duration};
 use crate::light::Notice;
 use crate::meaning::{Outcome, Reading};
 use crate::table::{Kind, LightTable, Meaning, Shows};
+use crate::words::Language;
 
 /// A rival row that must not lose power is warned of from this probability on. Guessed: the caution costs a
 /// line, a cut in the middle of an update costs the device.
@@ -34,6 +35,8 @@ pub struct Facts {
     pub tried: Vec<String>,
     /// What the footage itself was like.
     pub seen: Seen,
+    /// The language of the steps.
+    pub language: Language,
 }
 
 /// What the footage was like, as far as it bears on the next step.
@@ -58,6 +61,8 @@ pub struct Advice {
     pub cautions: Vec<Caution>,
     /// How long a decided state lasts, if the table says.
     pub span: Option<Span>,
+    /// The language of the steps.
+    pub language: Language,
 }
 
 /// How long a state lasts, seconds.
@@ -95,6 +100,7 @@ pub fn advise(table: &LightTable, reading: &Reading, facts: &Facts) -> Advice {
         next,
         cautions,
         span: span(table, reading, facts),
+        language: facts.language,
     }
 }
 
@@ -117,6 +123,7 @@ pub fn advise_without_table(facts: &Facts) -> Advice {
         next,
         cautions,
         span: None,
+        language: facts.language,
     }
 }
 

@@ -2,6 +2,8 @@
 
 use crate::table::{Given, Kind, LightTable, Meaning, Step, Window};
 
+use crate::words::{say, say_with};
+
 use super::step::{Answer, Clock, duration};
 use super::{Caution, Facts, NextStep, Sort, When};
 
@@ -114,11 +116,11 @@ impl Walk<'_> {
             return false;
         }
         let given = self.question(step.given());
-        let mut next = NextStep::new(Sort::HandOn, text.clone());
+        let mut next = NextStep::new(self.facts.language, Sort::HandOn, self.told(text));
         next.with = self
             .known_facts()
             .into_iter()
-            .chain(evidence.iter().cloned())
+            .chain(evidence.iter().map(|text| self.told(text)))
             .collect();
         next.given = given;
         self.next.push(next);
@@ -158,7 +160,7 @@ impl Walk<'_> {
         let step = asked.map_or(self.next.len(), |(_, step)| *step);
         if asked.is_none() {
             let condition = &self.table.conditions[given.condition];
-            let mut ask = NextStep::new(Sort::Ask, condition.ask.clone());
+            let mut ask = NextStep::new(self.facts.language, Sort::Ask, self.told(&condition.ask));
             ask.asks = Some(condition.id.clone());
             self.next.push(ask);
             self.asked.push((given.condition, step));
@@ -184,21 +186,29 @@ impl Walk<'_> {
         if tried.as_ref().is_some_and(|name| self.facts.tried.contains(name)) {
             return None;
         }
-        let mut next = NextStep::new(Sort::Do, text.clone());
+        let language = self.facts.language;
+        let mut next = NextStep::new(language, Sort::Do, self.told(text));
         next.when = when;
         next.clock = clock;
         next.tried.clone_from(tried);
-        next.otherwise.clone_from(otherwise);
-        next.basis.clone_from(basis);
+        next.otherwise = otherwise.as_ref().map(|text| self.told(text));
+        next.basis = basis.as_ref().map(|text| self.told(text));
         let named = tried.as_deref().unwrap_or_default();
-        next.cautions = Caution::erasing(erases, &format!("{text} {named}"))
+        next.cautions = Caution::erasing(erases, &format!("{text} {named}"), |what| self.told(what))
             .into_iter()
             .collect();
         next.cautions
             .extend(Caution::called_for_by(&format!("{text} {named}")));
-        let general: Vec<String> = next.cautions.iter().map(|caution| caution.text()).collect();
-        next.cautions
-            .extend(caution.as_ref().and_then(|own| Caution::stated(own, &general)));
+        let general: Vec<String> = next
+            .cautions
+            .iter()
+            .map(|caution| caution.text(language))
+            .collect();
+        next.cautions.extend(
+            caution
+                .as_ref()
+                .and_then(|own| Caution::stated(&self.told(own), &general)),
+        );
         Some(next)
     }
 
@@ -219,10 +229,8 @@ impl Walk<'_> {
         });
         ahead.min_by(|a, b| a.0.total_cmp(&b.0)).map_or_else(
             || {
-                let mut end = NextStep::new(
-                    Sort::HandOn,
-                    "every step that the table has for this was done, or its time has passed.",
-                );
+                let language = self.facts.language;
+                let mut end = NextStep::new(language, Sort::HandOn, say(language, "hand-on-all-done"));
                 end.with = self.known_facts();
                 end
             },
@@ -232,17 +240,25 @@ impl Walk<'_> {
 
     /// What whoever takes over wants to know and would ask first.
     fn known_facts(&self) -> Vec<String> {
+        let language = self.facts.language;
+        let time = |s: f64| duration(s, language).into();
         let mut facts = Vec::new();
         if let Some(lasted_s) = self.clocks.lasted_s {
-            facts.push(format!("how long it has been so: {}", duration(lasted_s)));
+            facts.push(say_with(language, "fact-lasted", &[("time", time(lasted_s))]));
         }
         if let Some(powered_s) = self.facts.powered_s {
-            facts.push(format!("how long it has had power: {}", duration(powered_s)));
+            facts.push(say_with(language, "fact-powered", &[("time", time(powered_s))]));
         }
         if !self.facts.tried.is_empty() {
-            facts.push(format!("what was tried: {}", self.facts.tried.join(", ")));
+            let what = self.facts.tried.join(", ");
+            facts.push(say_with(language, "fact-tried", &[("what", what.into())]));
         }
         facts
+    }
+
+    /// A text of the table in the language of the case.
+    fn told(&self, text: &str) -> String {
+        self.table.told(text, self.facts.language.code()).to_owned()
     }
 }
 

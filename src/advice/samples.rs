@@ -18,6 +18,7 @@ pub(crate) const OFF: usize = 5;
 pub(crate) fn table() -> LightTable {
     LightTable {
         conditions: vec![],
+        translations: Default::default(),
         device: Device {
             name: "Orchard valve controller".into(),
         },

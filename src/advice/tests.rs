@@ -124,7 +124,7 @@ fn a_step_that_erases_says_so_first_and_keeps_the_tables_own_caution() {
     );
     assert!(
         Caution::Erases(None)
-            .text()
+            .text(Language::English)
             .contains("Have them written down first")
     );
 }
@@ -165,7 +165,7 @@ fn steps_at_the_power_carry_the_power_caution(#[case] text: &str, #[case] expect
 
 #[test]
 fn the_power_caution_names_every_danger() {
-    let text = Caution::PowerCheck.text();
+    let text = Caution::PowerCheck.text(Language::English);
     for danger in [
         "Dry hands",
         "mains equipment",
@@ -325,7 +325,7 @@ fn an_unseen_light_is_described_by_its_place() {
 #[case(300.5, 301.0)]
 fn asks_for_a_frame_rate_that_phones_have(#[case] fps: f64, #[case] expected: f64) {
     assert_eq!(
-        Retake::FasterFrames { fps }.phrase(),
+        Retake::FasterFrames { fps }.phrase(Language::English),
         format!("film at {expected} frames a second or more")
     );
 }
@@ -340,5 +340,5 @@ fn asks_for_a_frame_rate_that_phones_have(#[case] fps: f64, #[case] expected: f6
 #[case(7200.0, "2 h")]
 #[case(9000.0, "2 h 30 min")]
 fn spans_of_time_read_well(#[case] seconds: f64, #[case] expected: &str) {
-    assert_eq!(duration(seconds), expected);
+    assert_eq!(duration(seconds, Language::English), expected);
 }

@@ -7,7 +7,7 @@ use crate::pipeline::{Options, read, shots};
 use crate::report::{Findings, Shot, moments};
 use crate::table::{LightTable, LoadError, Step, load};
 
-use crate::words::{Language, Words};
+use crate::words::Language;
 
 use super::Complaint;
 use super::complaint::openable;
@@ -24,9 +24,16 @@ pub(super) struct Footage {
     /// How many times slower than life the clip plays (slow motion), 1 or more
     #[arg(long, value_name = "N", default_value = "1", value_parser = slowness)]
     slowed_by: f64,
+    #[command(flatten)]
+    speak: Speak,
 }
 
 impl Footage {
+    /// In which language to speak to people.
+    pub(super) const fn language(&self) -> Language {
+        self.speak.language
+    }
+
     /// Reads the footage; with a table, under it.
     pub(super) fn read<'t>(
         &self,
@@ -58,6 +65,7 @@ impl Footage {
             threshold,
             slowed_by: self.slowed_by,
             threads: None,
+            language: self.language(),
         }
     }
 }
@@ -77,8 +85,8 @@ pub(super) struct Speak {
 }
 
 impl Speak {
-    pub(super) fn words(self) -> Words {
-        Words::new(self.language)
+    pub(super) const fn language(self) -> Language {
+        self.language
     }
 }
 

@@ -10,6 +10,7 @@ use crate::report::{
     DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
 };
 use crate::table::LightTable;
+use crate::words::{Language, words};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -32,12 +33,12 @@ pub(super) struct Args {
     #[arg(long, value_name = "P", default_value = "0.9", value_parser = arguments::threshold)]
     threshold: f64,
     #[command(flatten)]
-    language: arguments::Speak,
+    speak: arguments::Speak,
 }
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let table = arguments::table(&args.table)?;
-    let words = args.language.words();
+    let words = words(args.speak.language());
     for clip in &args.clips {
         super::complaint::openable(clip)?;
     }
@@ -47,15 +48,15 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
         .flat_map(|clip| lines(clip, &table, args.threshold))
         .collect();
     if let Some(path) = &args.html {
-        write_whole(path, drill_html(&lines, &table.device.name, &words).as_bytes())?;
+        write_whole(path, drill_html(&lines, &table.device.name, words).as_bytes())?;
     }
     if let Some(path) = &args.csv {
-        write_whole(path, drill_csv(&lines, &words).as_bytes())?;
+        write_whole(path, drill_csv(&lines, words).as_bytes())?;
     }
     if args.json {
-        print_json(&drill_json(&lines, &words))?;
+        print_json(&drill_json(&lines, words))?;
     } else {
-        print(&drill_text(&lines, &words))?;
+        print(&drill_text(&lines, words))?;
     }
     Ok(status(&lines))
 }
@@ -67,6 +68,7 @@ fn lines(clip: &Path, table: &LightTable, threshold: f64) -> Vec<DrillLine> {
         threshold,
         slowed_by: 1.0,
         threads: None,
+        language: Language::English,
     };
     match read(clip, Some(table), &options) {
         Ok(findings) => drill_lines(&name, &findings, threshold),

@@ -8,6 +8,7 @@ mod drill;
 mod output;
 mod read;
 mod render;
+mod shell;
 mod status;
 mod table;
 mod trace;
@@ -52,6 +53,10 @@ enum Command {
     Table(table::Args),
     /// Make a clip with known truth
     Render(render::Args),
+    /// Print what makes a shell complete the commands
+    Completions(shell::Completions),
+    /// Print the manual page
+    Manual(shell::Manual),
     #[command(flatten)]
     Unbuilt(unbuilt::Command),
 }
@@ -74,6 +79,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
         Command::Triage(args) => triage::run(&args),
         Command::Table(args) => table::run(&args),
         Command::Render(args) => render::run(&args),
+        Command::Completions(args) => shell::completions(&args),
+        Command::Manual(args) => shell::manual(&args),
         Command::Unbuilt(command) => Err(command.refusal().into()),
     }
 }

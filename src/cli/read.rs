@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use crate::advice::{Advice, Facts, advise, advise_without_table};
 use crate::case::Told;
 use crate::report::{Findings, Judged, html, json, text};
-use crate::words::Words;
 
 use super::Status;
 use super::arguments::{self, Footage};
@@ -71,6 +70,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
         site: known.site,
         tried: known.tried,
         seen: findings.seen(),
+        language: args.footage.language(),
     };
     let advice = match &findings.judged {
         Some(judged) => advise(judged.table, &judged.reading, &facts),
@@ -106,7 +106,7 @@ impl Args {
         } else {
             self.footage.shots(findings, self.threshold)?
         };
-        let page = html(findings, advice, &shots, &self.footage.name(), &Words::default());
+        let page = html(findings, advice, &shots, &self.footage.name());
         write_whole(path, page.as_bytes())
     }
 }

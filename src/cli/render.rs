@@ -211,6 +211,7 @@ mod tests {
         };
         LightTable {
             conditions: Vec::new(),
+            translations: Default::default(),
             device: Device {
                 name: "Cold-store logger".to_owned(),
             },

@@ -6,6 +6,7 @@ use crate::light::Notice;
 use crate::meaning::{Outcome, Reading};
 use crate::table::{Light, LightTable, Meaning};
 use crate::trace::{Measured, Rhythm, Trace};
+use crate::words::Language;
 
 /// Everything a report may say, gathered by the pipeline.
 #[derive(Debug, Clone)]
@@ -19,6 +20,8 @@ pub struct Findings<'t> {
     pub judged: Option<Judged<'t>>,
     /// What earlier clips of the same case said, oldest first.
     pub earlier: Vec<Earlier>,
+    /// The language of the report.
+    pub language: Language,
 }
 
 /// What an earlier clip of the same case said.
@@ -76,6 +79,18 @@ impl Judged<'_> {
         &self.table.meanings[row]
     }
 
+    /// The title of a row in a language, where the table has it.
+    #[must_use]
+    pub fn title(&self, row: usize, language: Language) -> String {
+        self.told(&self.meaning(row).title, language)
+    }
+
+    /// A text of the table in a language, where the table has it.
+    #[must_use]
+    pub fn told(&self, text: &str, language: Language) -> String {
+        self.table.told(text, language.code()).to_owned()
+    }
+
     /// The row that was decided on.
     #[must_use]
     pub fn decided(&self) -> Option<&Meaning> {
@@ -91,12 +106,6 @@ impl<'t> Findings<'t> {
     #[must_use]
     pub fn is_photo(&self) -> bool {
         self.footage.kind == footage::Kind::Photo
-    }
-
-    /// The word for the footage in a sentence.
-    #[must_use]
-    pub fn footage_word(&self) -> &'static str {
-        if self.is_photo() { "photo" } else { "clip" }
     }
 
     /// The lamps that the reading rests on: with a table those taken for its lights, in the table's order;

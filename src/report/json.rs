@@ -6,6 +6,7 @@ use crate::advice::{Advice, Caution, NextStep, Sort, settle_phrase};
 use crate::footage::{Kind, Summary};
 use crate::meaning::Outcome;
 use crate::trace::{Estimate, Rhythm, Tint};
+use crate::words::Language;
 
 use super::findings::{Findings, Judged, Lamp};
 use super::warning::warnings;
@@ -17,17 +18,22 @@ use super::words::{decimals, rhythm_code};
 pub fn json(findings: &Findings, advice: &Advice) -> Value {
     let judged = findings.judged.as_ref();
     let reading = judged.map(|judged| &judged.reading);
+    let language = findings.language;
     let report = wire::Report {
         schema: wire::SCHEMA,
         outcome: outcome_word(findings),
         confidence: reading.map(|reading| probability(reading.confidence)),
-        meaning: judged.and_then(Judged::decided).map(|meaning| wire::Meaning {
-            id: &meaning.id,
-            kind: meaning.kind.as_str(),
-            title: &meaning.title,
+        meaning: judged.and_then(|judged| {
+            judged.decided().map(|meaning| wire::Meaning {
+                id: &meaning.id,
+                kind: meaning.kind.as_str(),
+                title: judged.table.told(&meaning.title, language.code()),
+            })
         }),
-        rivals: judged.map(rivals).unwrap_or_default(),
-        settle: judged.map(settle).unwrap_or_default(),
+        rivals: judged.map(|judged| rivals(judged, language)).unwrap_or_default(),
+        settle: judged
+            .map(|judged| settle(judged, findings.language))
+            .unwrap_or_default(),
         lights: findings
             .lights()
             .into_iter()
@@ -41,7 +47,7 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             .iter()
             .map(|caution| wire::Caution {
                 code: caution.code(),
-                text: caution.text(),
+                text: caution.text(advice.language),
             })
             .collect(),
         overdue_s: advice.overdue_s(),
@@ -51,7 +57,7 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             .into_iter()
             .map(|lamp| light(None, lamp))
             .collect(),
-        table: judged.map(|judged| judged.table.device.name.as_str()),
+        table: judged.map(|judged| judged.table.told(&judged.table.device.name, language.code())),
         footage: footage(&findings.footage),
         earlier: earlier(findings),
         lasts: advice.span.map(|span| wire::Lasts {
@@ -114,24 +120,24 @@ fn earlier<'a>(findings: &'a Findings) -> Vec<wire::Earlier<'a>> {
         .collect()
 }
 
-fn rivals<'a>(judged: &'a Judged) -> Vec<wire::Rival<'a>> {
+fn rivals<'a>(judged: &'a Judged, language: Language) -> Vec<wire::Rival<'a>> {
     let rivals = judged.reading.rivals.iter().map(|rival| {
         let meaning = judged.meaning(rival.row);
         wire::Rival {
             id: &meaning.id,
             probability: probability(rival.probability),
-            title: &meaning.title,
+            title: judged.table.told(&meaning.title, language.code()),
         }
     });
     rivals.collect()
 }
 
-fn settle(judged: &Judged) -> Vec<String> {
+fn settle(judged: &Judged, language: Language) -> Vec<String> {
     judged
         .reading
         .settle
         .iter()
-        .map(|settle| settle_phrase(judged.table, settle))
+        .map(|settle| settle_phrase(judged.table, settle, language))
         .collect()
 }
 
@@ -217,7 +223,11 @@ fn next(advice: &Advice) -> Vec<wire::Next> {
 }
 
 fn cautions(general: &[Caution], step: &NextStep) -> Option<String> {
-    let texts: Vec<String> = general.iter().chain(&step.cautions).map(Caution::text).collect();
+    let texts: Vec<String> = general
+        .iter()
+        .chain(&step.cautions)
+        .map(|caution| caution.text(step.language))
+        .collect();
     (!texts.is_empty()).then(|| texts.join(" "))
 }
 

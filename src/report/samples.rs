@@ -212,6 +212,7 @@ fn judged(table: &LightTable, footage: Summary, lamps: Vec<Lamp>, reading: Readi
             lamp_of_light,
         }),
         earlier: vec![],
+        language: Default::default(),
     }
 }
 
@@ -334,5 +335,6 @@ pub(super) fn without_table(lamps: Vec<Lamp>) -> Findings<'static> {
         lamps,
         judged: None,
         earlier: vec![],
+        language: Default::default(),
     }
 }

@@ -1,6 +1,7 @@
 //! The report for people.
 
 use crate::advice::{Advice, Caution, NextStep, duration};
+use crate::words::{say, say_with};
 
 use super::evidence::evidence;
 use super::findings::Findings;
@@ -43,10 +44,7 @@ impl Style {
 pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
     let mut out = style.bold(&wrap("", &headline(findings)));
     if findings.is_photo() {
-        out.push_str(&wrap(
-            "",
-            "This is a photo; a clip would settle what the light does over time.",
-        ));
+        out.push_str(&wrap("", &say(findings.language, "photo-note")));
     }
     out.push_str(&earlier(findings));
     out.push('\n');
@@ -60,11 +58,16 @@ pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
 const EARLIER: usize = 3;
 
 fn earlier(findings: &Findings) -> String {
+    let language = findings.language;
     let skipped = findings.earlier.len().saturating_sub(EARLIER);
     let mut out = String::new();
     for clip in &findings.earlier[skipped..] {
-        let ago = duration(clip.ago_s);
-        out.push_str(&wrap("  ", &format!("{ago} ago: {}", clip.sentence)));
+        let ago = say_with(
+            language,
+            "ago",
+            &[("time", duration(clip.ago_s, language).into())],
+        );
+        out.push_str(&wrap("  ", &format!("{ago}: {}", clip.sentence)));
         for step in &clip.steps {
             out.push_str(&wrap("    - ", step));
         }
@@ -72,20 +75,22 @@ fn earlier(findings: &Findings) -> String {
     if out.is_empty() {
         out
     } else {
-        format!("\nEarlier in this case, and what was given to do:\n{out}")
+        format!("\n{}:\n{out}", say(language, "page-earlier"))
     }
 }
 
 fn next(advice: &Advice, style: Style) -> String {
-    let mut out = style.bold("Next:\n");
+    let language = advice.language;
+    let mut out = style.bold(&format!("{}\n", say(language, "next")));
     for caution in &advice.cautions {
-        out.push_str(&style.alert(&wrap("  Caution: ", &caution.text())));
+        let mark = format!("  {}: ", say(language, "caution"));
+        out.push_str(&style.alert(&wrap(&mark, &caution.text(language))));
     }
     for line in lasting(advice) {
         out.push_str(&wrap("  ", &line));
     }
     if advice.next.is_empty() {
-        out.push_str("  The table has no step for this.\n");
+        out.push_str(&wrap("  ", &say(language, "no-step")));
     }
     for (index, step) in advice.next.iter().enumerate() {
         out.push_str(&numbered(advice, index, step, style));
@@ -95,22 +100,27 @@ fn next(advice: &Advice, style: Style) -> String {
 
 /// How long the state lasts, and whether that is over.
 pub(super) fn lasting(advice: &Advice) -> Vec<String> {
+    let language = advice.language;
     let Some(span) = advice.span else {
         return Vec::new();
     };
-    let mut line = format!("This usually lasts {}", duration(span.usual_s));
+    let time = |s: f64| duration(s, language).into();
+    let mut line = say_with(language, "lasts-usually", &[("time", time(span.usual_s))]);
     if let Some(at_most_s) = span.at_most_s {
-        line.push_str(&format!(", at most {}", duration(at_most_s)));
+        line.push_str(&format!(
+            ", {}",
+            say_with(language, "lasts-at-most", &[("time", time(at_most_s))])
+        ));
     }
     if let Some(so_far_s) = span.so_far_s {
-        line.push_str(&format!("; so far {}", duration(so_far_s)));
+        line.push_str(&format!(
+            "; {}",
+            say_with(language, "lasts-so-far", &[("time", time(so_far_s))])
+        ));
     }
     let mut lines = vec![line + "."];
     if let Some(at_most_s) = advice.overdue_s() {
-        let most = duration(at_most_s);
-        lines.push(format!(
-            "It has been so for longer than the {most} of the table: something is wrong."
-        ));
+        lines.push(say_with(language, "lasts-overdue", &[("time", time(at_most_s))]));
     }
     lines
 }
@@ -120,7 +130,10 @@ fn numbered(advice: &Advice, index: usize, step: &NextStep, style: Style) -> Str
     let mut out = String::new();
     let mut mark = format!("{:>3}. ", index + 1);
     for caution in spelt(advice, index) {
-        out.push_str(&style.alert(&wrap(&mark, &format!("Caution: {caution}"))));
+        out.push_str(&style.alert(&wrap(
+            &mark,
+            &format!("{}: {caution}", say(advice.language, "caution")),
+        )));
         mark = "     ".to_owned();
     }
     out.push_str(&wrap(&mark, &step.sentence()));
@@ -133,8 +146,8 @@ pub(super) fn spelt(advice: &Advice, index: usize) -> Vec<String> {
     let mut texts: Vec<String> = Vec::new();
     for caution in &advice.next[index].cautions {
         let text = match told_before(advice, index, caution) {
-            Some(earlier) => format!("as in step {}.", earlier + 1),
-            None => caution.text(),
+            Some(earlier) => say_with(advice.language, "as-in-step", &[("step", (earlier + 1).into())]),
+            None => caution.text(advice.language),
         };
         if !texts.contains(&text) {
             texts.push(text);

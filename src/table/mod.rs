@@ -22,6 +22,7 @@ mod shows;
 mod source;
 mod step;
 mod steps;
+mod translations;
 
 pub use alike::same_look;
 pub use load::{LoadError, load};

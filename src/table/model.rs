@@ -1,6 +1,7 @@
 //! A checked light table. Only the parser makes one, so what is here holds: lights exist, ids are unique,
 //! durations are positive.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::step::{Condition, Step};
@@ -17,6 +18,17 @@ pub struct LightTable {
     pub meanings: Vec<Meaning>,
     /// What steps may depend on: those that the table declares, then those of shared procedures that it includes.
     pub conditions: Vec<Condition>,
+    /// Its texts in other languages: by the code of the language, and the text as it stands in the table.
+    pub translations: BTreeMap<String, BTreeMap<String, String>>,
+}
+
+impl LightTable {
+    /// A text of the table in a language; as it stands where there is no other.
+    #[must_use]
+    pub fn told<'a>(&'a self, text: &'a str, language: &str) -> &'a str {
+        let known = self.translations.get(language).and_then(|texts| texts.get(text));
+        known.map_or(text, String::as_str)
+    }
 }
 
 /// The device that a table describes.

@@ -185,6 +185,14 @@ pub enum ProblemKind {
         /// Every condition.
         known: Vec<String>,
     },
+    /// A translation of a text that the table does not have.
+    #[error("the table has no text `{word}` to translate")]
+    TranslatesNothing {
+        /// What was written.
+        word: String,
+        /// The text that looks most like it.
+        nearest: Option<String>,
+    },
     /// A shared procedure that does not exist.
     #[error("there is no shared procedure `{word}`")]
     UnknownProcedure {

@@ -8,6 +8,7 @@ use super::fields::Fields;
 use super::reader::Reader;
 use super::step::{Condition, Given, Step};
 use super::steps::{self, Known, MOST_PROCEDURES};
+use super::translations::{Translations, translations};
 
 /// Part of the program and not of a table, so that a table cannot make the program open another file.
 const TEXT: &str = include_str!("../../models/procedures/shared.toml");
@@ -16,6 +17,7 @@ const TEXT: &str = include_str!("../../models/procedures/shared.toml");
 pub(super) struct Shared {
     conditions: Vec<Condition>,
     pub(super) procedures: Vec<Procedure>,
+    pub(super) translations: Translations,
 }
 
 /// One of them.
@@ -67,7 +69,7 @@ fn read(text: &'static str) -> Result<Shared, String> {
     let root = DeTable::parse(text).map_err(|error| error.to_string())?;
     let mut reader = Reader::new(text);
     let fields = Fields::new(root.get_ref(), "the shared procedures", &(0..0));
-    reader.check_keys(fields, &["schema", "condition", "procedure"]);
+    reader.check_keys(fields, &["schema", "condition", "procedure", "translation"]);
     let mut conditions = steps::conditions(&mut reader, fields);
     let list = reader.entries(fields, ("procedure", MOST_PROCEDURES), "[[procedure]]");
     let mut procedures = Vec::new();
@@ -95,10 +97,12 @@ fn read(text: &'static str) -> Result<Shared, String> {
             });
         }
     }
+    let translations = translations(&mut reader, fields, None);
     if reader.problems.is_empty() {
         Ok(Shared {
             conditions,
             procedures,
+            translations,
         })
     } else {
         let told: Vec<String> = reader

@@ -6,6 +6,7 @@
 mod language;
 
 use std::borrow::Cow;
+use std::sync::LazyLock;
 
 use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource};
@@ -71,21 +72,43 @@ impl Words {
         text.into_owned()
     }
 
-    /// A number with so many decimals, in the way of the language.
+    /// A number that was written with a point, in the way of the language.
     #[must_use]
-    pub fn number(&self, value: f64, decimals: usize) -> String {
-        let text = format!("{value:.decimals$}");
+    pub fn point(&self, text: &str) -> String {
         match self.language {
-            Language::English => text,
+            Language::English => text.to_owned(),
             Language::German => text.replace('.', ","),
         }
     }
+
+    /// A number with so many decimals, in the way of the language.
+    #[must_use]
+    pub fn number(&self, value: f64, decimals: usize) -> String {
+        self.point(&format!("{value:.decimals$}"))
+    }
 }
 
-impl Default for Words {
-    fn default() -> Self {
-        Self::new(Language::English)
+/// The texts of a language, read once.
+#[must_use]
+pub fn words(language: Language) -> &'static Words {
+    static ENGLISH: LazyLock<Words> = LazyLock::new(|| Words::new(Language::English));
+    static GERMAN: LazyLock<Words> = LazyLock::new(|| Words::new(Language::German));
+    match language {
+        Language::English => &ENGLISH,
+        Language::German => &GERMAN,
     }
+}
+
+/// A text without variables in a language.
+#[must_use]
+pub fn say(language: Language, id: &str) -> String {
+    words(language).say(id)
+}
+
+/// A text with its variables filled in, in a language.
+#[must_use]
+pub fn say_with(language: Language, id: &str, args: Args<'_>) -> String {
+    words(language).with(id, args)
 }
 
 #[cfg(test)]

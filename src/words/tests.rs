@@ -69,7 +69,7 @@ fn every_text_that_the_source_names_is_there_and_every_text_is_used() {
         }
     }
     let squeezed: String = source.split_whitespace().collect();
-    for call in [".say(\"", ".with(\""] {
+    for call in [".say(\"", ".with(\"", "say(language,\"", "say_with(language,\""] {
         for rest in squeezed.split(call).skip(1) {
             let id = rest.split('"').next().unwrap_or_default();
             assert!(

@@ -102,6 +102,7 @@ pub(crate) fn table_of(lights: &[&[ColourName]], rows: Vec<(&str, Vec<(usize, Pa
     };
     LightTable {
         conditions: Vec::new(),
+        translations: Default::default(),
         device: Device {
             name: "Cold-store logger".to_owned(),
         },

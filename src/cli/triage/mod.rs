@@ -13,6 +13,7 @@ use super::output::{print, write_whole};
 use super::{Complaint, Status};
 use crate::report::{TriageRecord, by_urgency, triage_csv, triage_parquet, triage_summary};
 use crate::table::{Kind, LightTable};
+use crate::words::words;
 
 use journal::{Head, Journal};
 
@@ -43,7 +44,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "P", default_value = "0.9", value_parser = arguments::threshold)]
     threshold: f64,
     #[command(flatten)]
-    language: arguments::Speak,
+    speak: arguments::Speak,
 }
 
 /// Name of the journal in the folder. It begins with a dot, as do files that are passed over.
@@ -51,7 +52,7 @@ const JOURNAL: &str = ".lampwise-triage.jsonl";
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let table = arguments::table(&args.table)?;
-    let words = args.language.words();
+    let words = words(args.speak.language());
     let clips = clips(&args.folder, &args.written())?;
     let head = Head {
         schema: 1,
@@ -63,7 +64,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let work = work::Work {
         folder: &args.folder,
         table: &table,
-        words: &words,
+        words,
         threshold: args.threshold,
         jobs: args.jobs.map(usize::from),
         bar: std::io::stderr().is_terminal(),
@@ -72,7 +73,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let faults = faults(&table);
     by_urgency(&mut records, &faults);
     args.write(&records, &faults)?;
-    print(&triage_summary(&records, &faults, &words))?;
+    print(&triage_summary(&records, &faults, words))?;
     Ok(status(&records))
 }
 

@@ -150,11 +150,13 @@ impl Work<'_> {
             threshold: self.threshold,
             slowed_by: 1.0,
             threads: Some(1),
+            language: self.words.language(),
         };
         let read = catch_unwind(AssertUnwindSafe(|| {
             read(todo.path, Some(self.table), &options).map(|findings| {
                 let facts = Facts {
                     seen: findings.seen(),
+                    language: self.words.language(),
                     ..Facts::default()
                 };
                 let judged = findings.judged.as_ref();

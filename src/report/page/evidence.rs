@@ -5,10 +5,10 @@ use maud::{Markup, html};
 use crate::advice::settle_phrase;
 use crate::words::Words;
 
-use super::super::evidence::{colour, rival_lines, source_words};
+use super::super::evidence::{colour, place, rival_lines, source_words};
 use super::super::findings::{Findings, Judged, Lamp};
 use super::super::shots::Shot;
-use super::super::words::{count, percent, rhythm, seconds, share};
+use super::super::words::{percent, rhythm, seconds, share, times};
 use super::pictures::strip;
 use super::plot::plot;
 
@@ -48,11 +48,11 @@ fn timeline(judged: &Judged, words: &Words) -> Markup {
                             td { (words.number(episode.to_s, 1)) " s" }
                             td {
                                 @match episode.row {
-                                    Some(row) => (judged.meaning(row).title),
+                                    Some(row) => (judged.title(row, words.language())),
                                     None => (words.say("not-in-table")),
                                 }
                             }
-                            td { (percent(episode.confidence)) }
+                            td { (percent(episode.confidence, words.language())) }
                         }
                     }
                 }
@@ -70,7 +70,10 @@ fn one_light(
 ) -> Markup {
     let shown = &findings.lamps[lamp];
     let own: Vec<&Shot> = shots.iter().filter(|shot| shot.moment.lamp == lamp).collect();
-    let label = light.and_then(|light| Some(findings.judged.as_ref()?.table.lights[light].label.clone()));
+    let label = light.and_then(|light| {
+        let judged = findings.judged.as_ref()?;
+        Some(judged.told(&judged.table.lights[light].label, words.language()))
+    });
     html! {
         h3 {
             @match label {
@@ -88,31 +91,26 @@ fn one_light(
 
 /// What was measured, with its uncertainty.
 fn measured(lamp: &Lamp, words: &Words) -> Markup {
+    let language = words.language();
     let measured = &lamp.measured;
     let mut rows = vec![
-        (words.say("measured-colour"), colour(&lamp.trace)),
-        (words.say("measured-rhythm"), rhythm(measured.rhythm)),
+        (words.say("measured-colour"), colour(&lamp.trace, language)),
+        (words.say("measured-rhythm"), rhythm(measured.rhythm, language)),
     ];
     if let Some(period) = measured.period_s {
-        rows.push((words.say("measured-period"), seconds(period)));
+        rows.push((words.say("measured-period"), seconds(period, language)));
     }
     if let Some(on) = measured.on_s {
-        rows.push((words.say("measured-on"), seconds(on)));
+        rows.push((words.say("measured-on"), seconds(on, language)));
     }
     if !measured.flashes.is_empty() {
         rows.push((
             words.say("measured-flashes"),
-            count(measured.flashes.len(), "time", "times"),
+            times(measured.flashes.len(), language),
         ));
     }
-    rows.push((words.say("measured-seen"), share(measured.seen_share)));
-    let place = [
-        ("x", words.number(lamp.x, 0).into()),
-        ("y", words.number(lamp.y, 0).into()),
-        ("radius", words.number(lamp.radius, 1).into()),
-        ("score", percent(lamp.score).into()),
-    ];
-    rows.push((words.say("measured-place"), words.with("place", &place)));
+    rows.push((words.say("measured-seen"), share(measured.seen_share, language)));
+    rows.push((words.say("measured-place"), place(lamp, language)));
     html! {
         table.measured {
             tbody {
@@ -129,7 +127,7 @@ pub(super) fn could_be(findings: &Findings, words: &Words) -> Markup {
     let Some(judged) = &findings.judged else {
         return html! {};
     };
-    let rivals = rival_lines(judged);
+    let rivals = rival_lines(judged, words.language());
     let settle = &judged.reading.settle;
     html! {
         @if !rivals.is_empty() {
@@ -141,7 +139,7 @@ pub(super) fn could_be(findings: &Findings, words: &Words) -> Markup {
         @if !settle.is_empty() {
             section aria-labelledby="settle" {
                 h2 #settle { (words.say("page-settle")) }
-                ul { @for way in settle { li { (settle_phrase(judged.table, way)) } } }
+                ul { @for way in settle { li { (settle_phrase(judged.table, way, words.language())) } } }
             }
         }
     }

@@ -12,7 +12,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::advice::{Advice, NextStep, duration};
 use crate::meaning::Outcome;
-use crate::words::Words;
+use crate::words::{Words, words};
 
 use super::findings::Findings;
 use super::headline::headline;
@@ -24,7 +24,8 @@ use super::words::{percent, sureness};
 /// The whole page. `name` is what the footage is called, such as its file name; `shots` may be empty, and then the
 /// page holds no picture.
 #[must_use]
-pub fn html(findings: &Findings, advice: &Advice, shots: &[Shot], name: &str, words: &Words) -> String {
+pub fn html(findings: &Findings, advice: &Advice, shots: &[Shot], name: &str) -> String {
+    let words = words(findings.language);
     let title = headline(findings);
     let page = html! {
         (DOCTYPE)
@@ -61,7 +62,7 @@ pub fn html(findings: &Findings, advice: &Advice, shots: &[Shot], name: &str, wo
 
 fn device(findings: &Findings, words: &Words) -> String {
     match &findings.judged {
-        Some(judged) => judged.table.device.name.clone(),
+        Some(judged) => judged.told(&judged.table.device.name, words.language()),
         None => words.say("page-no-table"),
     }
 }
@@ -83,7 +84,7 @@ fn confidence(findings: &Findings, words: &Words) -> Markup {
     let width = format!("width:{:.0}%", 100.0 * sure);
     html! {
         p.sure {
-            (words.say("page-sure")) ": " strong { (sureness(sure)) } ", " (percent(sure))
+            (words.say("page-sure")) ": " strong { (sureness(sure, words.language())) } ", " (percent(sure, words.language()))
             span.bar aria-hidden="true" { span style=(width) {} }
         }
     }
@@ -94,7 +95,7 @@ fn next(advice: &Advice, words: &Words) -> Markup {
         section aria-labelledby="next" {
             h2 #next { (words.say("page-next")) }
             @for caution in &advice.cautions {
-                (caution_box(&caution.text(), words))
+                (caution_box(&caution.text(words.language()), words))
             }
             @for line in lasting(advice) {
                 p { (line) }
@@ -137,7 +138,7 @@ fn earlier(findings: &Findings, words: &Words) -> Markup {
                 ul {
                     @for clip in &findings.earlier {
                         li {
-                            (words.with("ago", &[("time", duration(clip.ago_s).into())])) ": " (clip.sentence)
+                            (words.with("ago", &[("time", duration(clip.ago_s, words.language()).into())])) ": " (clip.sentence)
                             @if !clip.steps.is_empty() {
                                 ul { @for step in &clip.steps { li { (step) } } }
                             }

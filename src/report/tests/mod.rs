@@ -1,5 +1,6 @@
 //! What people and programs get to see, on findings made by hand.
 
+mod languages;
 mod programs;
 mod schema;
 mod texts;

@@ -21,7 +21,7 @@ pub fn triage_line(record: &TriageRecord, words: &Words) -> String {
     };
     let sure = record.confidence().filter(|_| record.meaning("id").is_some());
     let sure = sure
-        .map(|sure| format!(" ({})", percent(sure)))
+        .map(|sure| format!(" ({})", percent(sure, words.language())))
         .unwrap_or_default();
     let same = match &record.duplicate_of {
         Some(other) => format!(" {}", words.with("same-as", &[("clip", other.clone().into())])),

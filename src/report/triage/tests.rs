@@ -5,7 +5,7 @@ use ::parquet::record::RowAccessor;
 use serde_json::json;
 
 use super::*;
-use crate::words::Words;
+use crate::words::{Language, words};
 
 fn record(clip: &str, outcome: &str, kind: Option<&str>, confidence: f64) -> TriageRecord {
     let meaning = kind.map(
@@ -106,7 +106,7 @@ fn parquet_holds_the_same() {
 fn the_summary_counts_by_outcome_and_kind_and_names_the_urgent() {
     let mut pile = pile();
     pile[7].duplicate_of = Some("fault.mp4".to_owned());
-    insta::assert_snapshot!(triage_summary(&pile, &["fault-row"], &Words::default()), @r#"
+    insta::assert_snapshot!(triage_summary(&pile, &["fault-row"], words(Language::English)), @r#"
     8 clips:
           5  decided
           1  undecided
