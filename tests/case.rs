@@ -17,7 +17,7 @@ fn lampwise(arguments: &[&str]) -> Output {
 }
 
 fn read(case: &Path, clip: &str, more: &[&str]) -> Output {
-    let case = case.to_str().unwrap();
+    let case = case.to_str().expect("a path of plain letters");
     let mut arguments = vec!["read", clip, "--table", TABLE, "--json", "--case", case];
     arguments.extend(more);
     lampwise(&arguments)
@@ -29,28 +29,29 @@ fn reading(output: &Output) -> Value {
 }
 
 fn case() -> (tempfile::TempDir, PathBuf) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("there is room for a folder");
     let path = folder.path().join("row-7.json");
     (folder, path)
 }
 
 /// Puts the case back by so many seconds, as if that time had passed.
 fn wait(path: &Path, seconds: i64) {
-    let mut case: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let mut case: Value = serde_json::from_str(&std::fs::read_to_string(path).expect("the case was written"))
+        .expect("the case is JSON");
     let back = |moment: &mut Value| {
         if let Some(text) = moment.as_str() {
-            let time: jiff::Timestamp = text.parse().unwrap();
+            let time: jiff::Timestamp = text.parse().expect("a moment");
             *moment = (time - jiff::SignedDuration::from_secs(seconds))
                 .to_string()
                 .into();
         }
     };
     back(&mut case["powered_since"]);
-    for visit in case["visits"].as_array_mut().unwrap() {
+    for visit in case["visits"].as_array_mut().expect("a list") {
         back(&mut visit["at"]);
         back(&mut visit["since"]);
     }
-    std::fs::write(path, case.to_string()).unwrap();
+    std::fs::write(path, case.to_string()).expect("the folder is there");
 }
 
 #[test]

@@ -64,7 +64,7 @@ fn film(folder: &Path, name: &str, course: Vec<Stretch>) -> PathBuf {
         },
         ..Recipe::default()
     };
-    render::clip(&recipe, &path).unwrap();
+    render::clip(&recipe, &path).expect("the clip is rendered");
     path
 }
 

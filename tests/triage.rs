@@ -32,14 +32,19 @@ fn film(path: &Path, blinks: bool, seed: u64) {
         }],
         ..Recipe::default()
     };
-    render::clip(&recipe, path).unwrap();
+    render::clip(&recipe, path).expect("the clip is rendered");
 }
 
 fn triage(folder: &Path, more: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_lampwise"));
     command
         .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(["triage", folder.to_str().unwrap(), "--table", TABLE])
+        .args([
+            "triage",
+            folder.to_str().expect("a path of plain letters"),
+            "--table",
+            TABLE,
+        ])
         .args(more);
     command
 }

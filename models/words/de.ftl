@@ -152,8 +152,8 @@ sure-not-very = nicht sehr sicher
 sure-not = unsicher
 over-99 = über 99 %
 under-1 = unter 1 %
-all = alle
-none = keine
+all = 100 %
+none = 0 %
 
 ## Was eine Lampe tut
 rhythm-off = die ganze Zeit dunkel

@@ -19,8 +19,8 @@ pub(super) fn steps(table: &LightTable, meaning: &Meaning, facts: &Facts) -> Vec
     };
     for step in &meaning.next {
         let ended = match step {
-            Step::Do { .. } => walk.to_do(step),
-            Step::HandOn { .. } => walk.hand_on(step),
+            Step::Do { .. } => walk.take_step(step),
+            Step::HandOn { .. } => walk.take_hand_on(step),
         };
         if ended {
             break;
@@ -89,7 +89,7 @@ struct Walk<'a> {
 
 impl Walk<'_> {
     /// Never the end.
-    fn to_do(&mut self, step: &Step) -> bool {
+    fn take_step(&mut self, step: &Step) -> bool {
         let (clock, window) = time_of(step);
         if !self.ruled_out(step)
             && let Some(when) = self.clocks.when(clock, window)
@@ -102,7 +102,7 @@ impl Walk<'_> {
     }
 
     /// `true` where nothing follows.
-    fn hand_on(&mut self, step: &Step) -> bool {
+    fn take_hand_on(&mut self, step: &Step) -> bool {
         let Step::HandOn {
             text,
             after_tried,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
@@ -75,7 +76,8 @@ impl Work<'_> {
         mut done: BTreeMap<String, TriageRecord>,
         journal: Journal,
     ) -> anyhow::Result<Vec<TriageRecord>> {
-        let jobs = self.jobs.unwrap_or(0);
+        let cores = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        let jobs = self.jobs.unwrap_or_else(cores);
         let pool = rayon::ThreadPoolBuilder::new().num_threads(jobs).build()?;
         let sums: Vec<Todo> = pool.install(|| {
             clips
@@ -104,13 +106,7 @@ impl Work<'_> {
             sink.1.push(record);
             Ok(())
         };
-        // One at a time from the front, so that no core is left with a long rest.
-        pool.install(|| {
-            plan.fresh
-                .par_iter()
-                .with_max_len(1)
-                .try_for_each(|todo| finish(self.read_one(todo)))
-        })?;
+        self.read_fresh(&plan.fresh, jobs, &finish)?;
         let known: BTreeMap<String, TriageRecord> = {
             let sink = sink.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
             let all = sink.1.iter().chain(done.values());
@@ -129,6 +125,32 @@ impl Work<'_> {
             .into_inner()
             .unwrap_or_else(std::sync::PoisonError::into_inner);
         Ok(done.into_values().chain(read).collect())
+    }
+
+    /// Every worker takes the next clip from the front and reads it alone: one that waited for helpers would begin
+    /// another clip meanwhile, and hold the pictures of both.
+    fn read_fresh(
+        &self,
+        fresh: &[Todo<'_>],
+        jobs: usize,
+        finish: &(impl Fn(TriageRecord) -> anyhow::Result<()> + Sync),
+    ) -> anyhow::Result<()> {
+        let next = AtomicUsize::new(0);
+        let worker = || -> anyhow::Result<()> {
+            let alone = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
+            while let Some(todo) = fresh.get(next.fetch_add(1, Ordering::Relaxed)) {
+                finish(alone.install(|| self.read_one(todo)))?;
+            }
+            Ok(())
+        };
+        std::thread::scope(|scope| {
+            let workers: Vec<_> = (0..jobs).map(|_| scope.spawn(worker)).collect();
+            workers.into_iter().try_for_each(|worker| {
+                worker
+                    .join()
+                    .unwrap_or_else(|_| Err(anyhow::anyhow!("a reader of clips failed")))
+            })
+        })
     }
 
     fn progress(&self, all: usize, done: usize) -> ProgressBar {
