@@ -33,7 +33,9 @@ pub(super) struct Look {
     shape: Vec<f32>,
     /// See [`pull`].
     pull: Vec<f32>,
-    grid: Grid,
+    pub grid: Grid,
+    /// Learnt from frames that show the lamp dark and from others that show it bright.
+    pub has_both_states: bool,
     radius: f64,
     base: f64,
     base_is_lit: bool,
@@ -87,6 +89,7 @@ impl Look {
             shape,
             pull,
             grid: patches.grid.clone(),
+            has_both_states: changes,
             radius,
             base,
             base_is_lit,
