@@ -1,10 +1,11 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
 use super::glimpse::{Glimpse, Sighting};
+use super::levels::{Levels, same_place};
 use super::patch::{Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
-use super::states::{frames_of_states, gained, is_bright, pull, ring_mean, same_lamp, shape, sum3, typical};
+use super::states::{frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -66,9 +67,14 @@ impl Look {
                 .sum()
         };
         let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
-        let gain = weighted(&bright) - weighted(&dark);
-        let looks_lit = seed.likeness > LIT_LIKENESS || is_bright(&dark, &own_shape, &ring);
-        let base_is_lit = looks_lit && (!changes || same_lamp(&dark, &own_shape, base, gain));
+        let states = Levels::over(&own_shape, &dark, &bright, &ring);
+        let looks_lit = seed.likeness > LIT_LIKENESS || states.dark_is_bright();
+        let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
+        let base_is_lit = if changes {
+            states.dark_takes_over() || (looks_lit && same_lamp())
+        } else {
+            looks_lit
+        };
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
             shape(&bright, &reference, &patches.offsets, radius)
@@ -221,8 +227,13 @@ impl Look {
             .iter()
             .map(|frame| Some(self.foreignness(frame.as_ref()?)))
             .collect();
+        // Usual is what the better quarter has: the lamp may be covered for most of the clip.
         let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
-        let usual = median(&mut known).unwrap_or(0.0);
+        let quarter = known.len() / 4;
+        let usual = match known.get(quarter) {
+            Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,
+            None => 0.0,
+        };
         differences
             .iter()
             .map(|difference| difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual))
