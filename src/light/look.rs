@@ -1,5 +1,6 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
+use super::clear::is_cover;
 use super::glimpse::{Glimpse, Sighting};
 use super::levels::{Levels, same_place};
 use super::patch::{Patches, Pixel};
@@ -41,9 +42,15 @@ impl Look {
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let radius = seed.radius.max(1.2);
-        let (dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
+        let (mut dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
         if dark_frames.is_empty() {
             return None;
+        }
+        // A lamp that is dark only where something covers it is lit all the time.
+        let only_covered =
+            dark_frames != bright_frames && is_cover(patches, &dark_frames, &bright_frames, radius);
+        if only_covered {
+            dark_frames.clone_from(&bright_frames);
         }
         let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
@@ -68,7 +75,7 @@ impl Look {
         };
         let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
         let states = Levels::over(&own_shape, &dark, &bright, &ring);
-        let looks_lit = seed.likeness > LIT_LIKENESS || states.dark_is_bright();
+        let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
         let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
         let base_is_lit = if changes {
             states.dark_takes_over() || (looks_lit && same_lamp())
@@ -236,8 +243,28 @@ impl Look {
         };
         differences
             .iter()
-            .map(|difference| difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual))
+            .zip(&patches.frames)
+            .map(|(difference, frame)| {
+                let foreign = difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual);
+                foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
+            })
             .collect()
+    }
+
+    /// The lamp itself is seen lit, so that nothing lies over it, whatever its light makes of its surround.
+    fn shines(&self, pixels: &[Pixel]) -> bool {
+        /// Share of the bright look's light over the dark one's (guessed: skin in a bright room gives a third).
+        const LIT: f32 = 0.6;
+        let core = (0..pixels.len()).filter(|&i| self.offsets[i].0.hypot(self.offsets[i].1) <= self.radius);
+        let (mut along, mut length) = (0.0, 0.0);
+        for i in core {
+            for k in 0..3 {
+                let gain = self.bright[i][k] - self.dark[i][k];
+                along += gain * (pixels[i].light[k] - self.dark[i][k]);
+                length += gain * gain;
+            }
+        }
+        length > 0.0 && along > LIT * length
     }
 
     /// Mean relative difference of the surround from the nearest mixture of its dark and bright states. The share of the

@@ -216,7 +216,17 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
     let manner = (two_level * brisk).max(SWELLING * swelling(course));
-    (manner * strong * local * bright * small * steady_states).powf(0.6)
+    (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
+}
+
+/// What a light is worth that goes on and off so often: 1 for many times. A hand or a person that goes away
+/// uncovers a bright place once.
+fn returns(course: &[f64]) -> f64 {
+    let switches = course
+        .windows(2)
+        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
+        .count() as f64;
+    switches / (switches + 1.0)
 }
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes
