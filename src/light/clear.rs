@@ -74,21 +74,22 @@ pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radi
 /// The texture of what lies about a lamp: its light without what a halo may add, which is smooth in distance and
 /// in direction; a little each side of the middle, so that a neighbour that blinks too does not speak for all.
 fn surround(picture: &[f32], patches: &Patches, radius: f64) -> Vec<f32> {
-    /// Radii from which on it is surround, as in `Look::cover`, and width of the rings that a halo is fitted in.
+    /// Radii from which on it is surround, as in `Look::cover`, and width of the rings that a halo is fitted in, in
+    /// places of the grid.
     const FROM: f64 = 1.9;
-    const RING_PX: f64 = 2.0;
+    const RING_PLACES: f64 = 2.0;
     /// Share of the pixels, at either end, that count as much as the last of the others.
     const ENDS: f64 = 0.2;
-    let distance = |pixel: usize| patches.offsets[pixel].0.hypot(patches.offsets[pixel].1);
+    let distance = |pixel: usize| patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1);
     let mut rings: Vec<Vec<usize>> = Vec::new();
     for pixel in (0..picture.len()).filter(|&pixel| distance(pixel) >= FROM * radius) {
-        let ring = (distance(pixel) / RING_PX) as usize;
+        let ring = (distance(pixel) / (RING_PLACES * patches.grid.spacing)) as usize;
         rings.resize_with(rings.len().max(ring + 1), Vec::new);
         rings[ring].push(pixel);
     }
     let mut values: Vec<f32> = rings
         .iter()
-        .flat_map(|ring| without_halo(picture, &patches.offsets, ring))
+        .flat_map(|ring| without_halo(picture, &patches.grid.offsets, ring))
         .collect();
     let mut sorted = values.clone();
     if let (Some(low), Some(high)) = (middle(&mut sorted, ENDS), middle(&mut sorted.clone(), 1.0 - ENDS)) {
@@ -153,7 +154,7 @@ fn typical_means(patches: &Patches, frames: &[usize]) -> Vec<f32> {
         .step_by(step)
         .filter_map(|&frame| patches.frames[frame].as_ref())
         .collect();
-    (0..patches.offsets.len())
+    (0..patches.grid.offsets.len())
         .map(|pixel| {
             let mut values: Vec<f32> = pictures.iter().map(|picture| picture[pixel].mean()).collect();
             let middle = values.len() / 2;
@@ -175,6 +176,7 @@ fn relative(pixels: &[Pixel], usual: &[f32]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::light::patch::Grid;
 
     /// A lamp that blinks, frame by frame: L lit, d dark, f under a finger, o partly under it.
     fn filmed(story: &str) -> (Patches, Vec<usize>, Vec<usize>) {
@@ -203,7 +205,10 @@ mod tests {
                 .collect()
         };
         let patches = Patches {
-            offsets: vec![(-1.0, 0.0), (0.0, 0.0), (1.0, 0.0)],
+            grid: Grid {
+                offsets: vec![(-1.0, 0.0), (0.0, 0.0), (1.0, 0.0)],
+                spacing: 1.0,
+            },
             outside: vec![false; frames.len()],
             frames,
         };
@@ -229,7 +234,7 @@ mod tests {
 
     /// A lamp of radius 2 on a wall: what lies about it in lit and in dark frames.
     fn seen(lit: impl Fn(f64, f64) -> f64, dark: impl Fn(f64, f64) -> f64) -> bool {
-        let offsets = crate::light::patch::square(8);
+        let grid = Grid::square(8);
         let frame = |light: &dyn Fn(f64, f64) -> f64, number: usize| -> Option<Vec<Pixel>> {
             let pixel = |(i, &(x, y)): (usize, &(f64, f64))| {
                 // Noise of one per cent, the same at every run.
@@ -239,7 +244,7 @@ mod tests {
                     sound: 1.0,
                 }
             };
-            Some(offsets.iter().enumerate().map(pixel).collect())
+            Some(grid.offsets.iter().enumerate().map(pixel).collect())
         };
         let frames: Vec<_> = (0..24)
             .map(|i| if i < 12 { frame(&lit, i) } else { frame(&dark, i) })
@@ -247,7 +252,7 @@ mod tests {
         let patches = Patches {
             outside: vec![false; frames.len()],
             frames,
-            offsets: offsets.clone(),
+            grid: grid.clone(),
         };
         let (lit, dark): (Vec<usize>, Vec<usize>) = ((0..12).collect(), (12..24).collect());
         is_cover(&patches, &dark, &lit, 2.0)
