@@ -115,6 +115,7 @@ impl Case<'_> {
         let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
         alone
             && ends_in
+            && self.came_from_the_table(row)
             && posterior[row] >= self.settings.decide_at
             && self.order_seen(row) >= self.settings.decide_at
     }
@@ -124,6 +125,16 @@ impl Case<'_> {
         let stay_s = episodes::stay_s(&self.table.meanings[stretch.state]);
         let seconds = self.cuts.between_s(stretch.from, stretch.to);
         stretch.from == 0 || self.whole.ordered[stretch.state].is_some() || seconds >= SHOWN * stay_s
+    }
+
+    /// Whether nothing unheard of was established before. A light that first does what no row says may be in the middle of
+    /// something that only looks like the row; a sequence has its own order to tell it by.
+    fn came_from_the_table(&self, row: usize) -> bool {
+        let rows = self.table.meanings.len();
+        let strange = self.whole.path.iter().any(|stretch| {
+            stretch.state == rows && self.cuts.between_s(stretch.from, stretch.to) >= ESTABLISHED_S
+        });
+        !strange || self.whole.ordered[row].is_some()
     }
 
     /// Whether there is a trace of every light that the row lights up. A lamp that should be lit and was not found may be out

@@ -20,7 +20,7 @@ const RECOLOURED: f64 = 0.1;
 
 /// Chance that a lamp which was lit or flashed in view is not among the candidates found. Guessed from rendered clips;
 /// a lamp outside the picture is the reader's to notice.
-const MISSED: f64 = 0.03;
+const MISSED: f64 = 0.02;
 
 /// Chance that a light of which a row says nothing is dark.
 const DARK_UNSAID: f64 = 0.5;
