@@ -1,0 +1,89 @@
+//! What became of one clip.
+
+use lampwise::meaning::{Outcome, Reading, Settle};
+use lampwise::table::same_look;
+
+use super::effects::Strength;
+use super::keep::Candidate;
+use super::plan::{Job, Kind};
+use super::tables::Listed;
+
+pub(crate) struct Judged {
+    pub(crate) job: Job,
+    pub(crate) seen: Vec<Candidate>,
+    pub(crate) lamp_of_light: Vec<Option<usize>>,
+    pub(crate) identity: f64,
+    pub(crate) reading: Reading,
+    /// Time that the inference took.
+    pub(crate) seconds: f64,
+}
+
+/// What the reading is, against the truth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    /// What the clip is for was said.
+    Right,
+    /// A row was decided that is not it.
+    Wrong,
+    /// Undecided with the truth among the rivals.
+    Open,
+    /// Undecided without it.
+    Lost,
+    /// Called "in no row" although it is in one.
+    Unheard,
+    /// No lamp was found.
+    Unseen,
+}
+
+impl Judged {
+    /// Whether the targets hold for it: filmed so that somebody could tell.
+    pub(crate) fn counts(&self) -> bool {
+        self.job.filmed.strength != Strength::Brutal
+    }
+
+    pub(crate) fn verdict(&self, tables: &[Listed]) -> Verdict {
+        let reading = &self.reading;
+        match (self.job.kind, reading.outcome, self.job.row) {
+            (_, Outcome::Unseen, _) if self.job.kind == Kind::Short => Verdict::Right,
+            (_, Outcome::Unseen, _) => Verdict::Unseen,
+            (Kind::Short, Outcome::Undecided, _) => Verdict::Right,
+            (Kind::Short | Kind::Alike, Outcome::Decided { .. }, _) => Verdict::Wrong,
+            (Kind::Alike, Outcome::Undecided, Some(row)) if self.asks_for(row, tables) => Verdict::Right,
+            (Kind::Unlisted, Outcome::Unlisted, _) => Verdict::Right,
+            (_, Outcome::Unlisted, _) => Verdict::Unheard,
+            (_, Outcome::Decided { row }, truth) if Some(row) == truth => Verdict::Right,
+            (_, Outcome::Decided { .. }, _) => Verdict::Wrong,
+            (_, Outcome::Undecided, Some(row)) if reading.rivals.iter().any(|rival| rival.row == row) => {
+                Verdict::Open
+            }
+            (Kind::Unlisted, Outcome::Undecided, _) if reading.unlisted >= 0.005 => Verdict::Open,
+            (_, Outcome::Undecided, _) => Verdict::Lost,
+        }
+    }
+
+    fn asks_for(&self, row: usize, tables: &[Listed]) -> bool {
+        let groups = same_look(&tables[self.job.table].table);
+        let group = groups.iter().find(|group| group.contains(&row));
+        let asked = |settle: &Settle| matches!(settle, Settle::Ask { rows } if Some(rows) == group);
+        self.reading.settle.iter().any(asked)
+    }
+
+    /// The likeliest answer, a row or `None` for "in no row", with the confidence in it.
+    pub(crate) fn answer(&self) -> Option<(Option<usize>, f64)> {
+        let reading = &self.reading;
+        match reading.outcome {
+            Outcome::Unseen => None,
+            Outcome::Decided { row } => Some((Some(row), reading.confidence)),
+            Outcome::Unlisted => Some((None, reading.confidence)),
+            Outcome::Undecided => {
+                let row = reading.rivals.first();
+                match row {
+                    Some(rival) if rival.probability >= reading.unlisted => {
+                        Some((Some(rival.row), rival.probability))
+                    }
+                    _ => Some((None, reading.unlisted)),
+                }
+            }
+        }
+    }
+}
