@@ -4,9 +4,10 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 pub(crate) const USAGE: &str = "usage: cargo bench --bench meaning -- [--seed N] [--clips N] [--table NAME] \
-    [--only INDEX] [--keep FOLDER] [--see] [--out FILE]
+    [--only INDEX] [--keep FOLDER] [--see] [--synthetic] [--out FILE]
   --keep FOLDER  what was seen of each clip is kept there and not rendered again: for work on the inference alone
-  --see          only that";
+  --see          only that
+  --synthetic    traces made up without rendering: fast, rough, and nothing to quote";
 
 /// Of which 600 are of listed rows; see [`super::plan::kind`].
 const CLIPS: usize = 960;
@@ -23,6 +24,8 @@ pub(crate) struct Arguments {
     pub(crate) keep: Option<PathBuf>,
     /// Keep traces, read nothing.
     pub(crate) see: bool,
+    /// Traces without clips.
+    pub(crate) synthetic: bool,
     /// Where the text goes besides the standard output.
     pub(crate) out: Option<PathBuf>,
 }
@@ -36,6 +39,7 @@ impl Arguments {
             only: None,
             keep: None,
             see: false,
+            synthetic: false,
             out: None,
         };
         while let Some(word) = words.next() {
@@ -51,6 +55,7 @@ impl Arguments {
                 "--only" => arguments.only = Some(number(&value()?)?),
                 "--keep" => arguments.keep = Some(value()?.into()),
                 "--see" => arguments.see = true,
+                "--synthetic" => arguments.synthetic = true,
                 "--out" => arguments.out = Some(value()?.into()),
                 other => return Err(format!("unknown argument: {other}")),
             }

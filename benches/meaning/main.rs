@@ -21,6 +21,7 @@ mod keep;
 mod plan;
 mod run;
 mod show;
+mod synthetic;
 mod tables;
 mod text;
 

@@ -9,11 +9,13 @@ use lampwise::light::{Followed, Watcher};
 use lampwise::meaning::{Settings, assign, read};
 use lampwise::render;
 use lampwise::trace::{self, Trace};
+use rand_pcg::Pcg64;
 
 use super::arguments::Arguments;
 use super::judge::Judged;
 use super::keep::{self, Candidate};
 use super::plan::{self, Job};
+use super::synthetic;
 use super::tables::Listed;
 
 /// The judgements in the order of the clips.
@@ -100,6 +102,16 @@ fn one(job: Job, tables: &[Listed], arguments: &Arguments) -> Result<Judged, Str
 
 /// What the earlier stages make of the clip, or made of it in an earlier run.
 fn seen(job: &Job, listed: &Listed, arguments: &Arguments) -> Result<Vec<Candidate>, String> {
+    if arguments.synthetic {
+        let mut random = Pcg64::new(u128::from(arguments.seed) + 99_000, job.index as u128);
+        let lamps = listed.table.lights.len();
+        return Ok(synthetic::candidates(
+            &job.recipe,
+            lamps,
+            job.pointed,
+            &mut random,
+        ));
+    }
     let Some(folder) = &arguments.keep else {
         return watch(job);
     };

@@ -3,8 +3,9 @@
 //! It may be dark, lit in one colour, change at will, or drift. Changes cost: a light that changes often is better
 //! explained by a rhythm, if the table has the right one, and better by this rival if it has not.
 
-use super::flashing;
 use super::math::log_sum;
+use super::measured;
+use super::rhythm;
 use super::score;
 use super::spans::Spans;
 use super::tints::{dark_chance, lit_chance, name_evidence};
@@ -13,12 +14,12 @@ use crate::colour::ColourName;
 use crate::table::{Pattern, Shade};
 use crate::trace::Trace;
 
-/// Weights of what an unlisted light may do, before looking: dark, lit, changing at will, flashing evenly, drifting. Guessed: most states that a
+/// Weights of what an unlisted light may do, before looking: dark, lit, changing at will, with a rhythm of its own, drifting. Guessed: most states that a
 /// table forgets are rhythms.
 const DARK: f64 = 0.1;
 const LIT: f64 = 0.2;
-const CHANGING: f64 = 0.4;
-const FLASHING: f64 = 0.2;
+const CHANGING: f64 = 0.3;
+const RHYTHM: f64 = 0.3;
 const DRIFTING: f64 = 0.1;
 
 /// Weight of colours that the table does not list for the light.
@@ -66,16 +67,14 @@ impl Free {
             .collect();
         let moving = moving(watch, colours);
         let foreign = foreign(watch, colours);
-        let flashing = flashing(watch, colours, listed);
+        let rhythm = rhythm(watch, colours, listed);
         let any = Spans::from_fn(dark.cuts(), |a, b| {
-            let even = flashing
-                .as_ref()
-                .map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
+            let own = rhythm.as_ref().map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
             let known = [
                 dark.at(a, b),
                 moving.at(a, b),
                 foreign + constant_any(&lit, a, b),
-                even,
+                own,
             ];
             log_sum(
                 known
@@ -125,22 +124,17 @@ fn foreign(watch: &Watch, colours: &[ColourName]) -> f64 {
     FOREIGN.ln() + of(false) - of(true)
 }
 
-/// Equal flashes that no row has.
-fn flashing(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<Spans> {
-    let measured = flashing::measure(watch)?;
-    if listed
-        .iter()
-        .any(|pattern| measured.is_listed(pattern, watch.span_s))
-    {
+/// A rhythm that no row has, in whatever colours.
+fn rhythm(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<Spans> {
+    let measured = measured::measure(watch)?;
+    if listed.iter().any(|pattern| measured.is_listed(pattern)) {
         return None;
     }
-    let names = watch.trace.tints.first().map(|tint| tint.names)?;
-    let colour = *colours
-        .iter()
-        .max_by(|a, b| names.of(**a).total_cmp(&names.of(**b)))?;
-    let spans = measured.evidence(colour, watch);
-    let weight = FLASHING.ln() - (colours.len() as f64).ln();
-    Some(Spans::from_fn(spans.cuts(), |a, b| spans.at(a, b) + weight))
+    let spans = rhythm::evidence(&measured, watch);
+    let names = Names::new(watch, colours);
+    Some(Spans::from_fn(spans.cuts(), |a, b| {
+        spans.at(a, b) + RHYTHM.ln() + names.between(watch, a, b)
+    }))
 }
 
 /// Changing or drifting.
@@ -151,20 +145,28 @@ fn moving(watch: &Watch, colours: &[ColourName]) -> Spans {
         .map(|rate| changing(watch, &emissions, *rate))
         .collect();
     let drift = drifting(watch);
-    let names: Vec<f64> = (0..watch.tints())
-        .map(|tint| tint_evidence(watch.trace, tint, colours))
-        .collect();
+    let names = Names::new(watch, colours);
     Spans::from_fn(watch.frames.len(), |a, b| {
         let rates = changing.iter().map(|spans| spans.at(a, b));
         let changes = log_sum(rates) + (CHANGING / RATES_HZ.len() as f64).ln();
         let drifts = drift[b] - drift[a] + DRIFTING.ln();
-        let names: f64 = names
-            .iter()
-            .enumerate()
-            .map(|(tint, name)| name * watch.share(tint, a, b))
-            .sum();
-        log_sum([changes, drifts].into_iter()) + names
+        log_sum([changes, drifts].into_iter()) + names.between(watch, a, b)
     })
+}
+
+/// Log evidence of every tint where the light may take any of its colours, or a foreign one.
+struct Names(Vec<f64>);
+
+impl Names {
+    fn new(watch: &Watch, colours: &[ColourName]) -> Self {
+        let of = |tint| tint_evidence(watch.trace, tint, colours);
+        Self((0..watch.tints()).map(of).collect())
+    }
+
+    fn between(&self, watch: &Watch, a: usize, b: usize) -> f64 {
+        let of = |(tint, name): (usize, &f64)| name * watch.share(tint, a, b);
+        self.0.iter().enumerate().map(of).sum()
+    }
 }
 
 /// Log evidence of a tint when the light may take any of its colours, or a foreign one.
