@@ -86,7 +86,7 @@ pub(crate) fn candidates(recipe: &Recipe, lamps: usize, pointed: bool, random: &
             .any(|sample| sample.sighting == Sighting::Seen && sample.level > 0.4);
         if lit || (pointed && index == 0) {
             let score = if index < lamps {
-                random.random_range(0.6..0.98)
+                random.random_range(0.75..0.98)
             } else {
                 random.random_range(0.3..0.9)
             };

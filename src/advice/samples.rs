@@ -191,5 +191,7 @@ pub(crate) fn reading(outcome: Outcome, confidence: f64) -> Reading {
             vec![episode]
         },
         doubts: vec![],
+        grounds: None,
+        shown: vec![],
     }
 }

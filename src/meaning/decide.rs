@@ -68,7 +68,7 @@ pub(super) struct Case<'c> {
 
 impl Case<'_> {
     pub(super) fn reading(&self, mut doubts: Vec<Doubt>) -> Reading {
-        let posterior = posterior(&self.whole.last);
+        let (posterior, grounds) = self.probabilities();
         let unlisted = posterior[posterior.len() - 1];
         let timeline = self.timeline(&posterior);
         let best = rivals(&posterior, None).first().map_or(0, |rival| rival.row);
@@ -77,47 +77,42 @@ impl Case<'_> {
             from_s: self.cuts.time_s(cut),
         }));
         let established = self.seen_s >= ESTABLISHED_S;
-        let certain = |probability: f64| probability * self.identity >= self.settings.decide_at;
-        let outcome = if established && certain(unlisted) {
+        let decide_at = self.settings.decide_at;
+        let outcome = if established && unlisted >= decide_at {
             Outcome::Unlisted
-        } else if established && self.decided(best, &posterior) && certain(posterior[best]) {
+        } else if established && posterior[best] >= decide_at && self.decided(best) {
             Outcome::Decided { row: best }
         } else {
             Outcome::Undecided
         };
         let (confidence, except, settle) = match outcome {
             Outcome::Decided { row } => (posterior[row], Some(row), Vec::new()),
-            Outcome::Undecided if established && unlisted >= self.settings.decide_at => {
-                (1.0 - unlisted, None, vec![Settle::Closer])
-            }
             Outcome::Undecided => (1.0 - unlisted, None, self.settle(best, &posterior)),
             Outcome::Unlisted | Outcome::Unseen => (unlisted, None, Vec::new()),
         };
         Reading {
             outcome,
-            confidence: confidence * self.identity,
+            confidence,
             rivals: rivals(&posterior, except),
             unlisted,
             settle,
             timeline,
             doubts,
+            grounds: Some(grounds),
+            shown: Vec::new(),
         }
     }
 
-    /// A row is decided when it is probable enough, its lit lights were found, its order was seen if it has one, the clip is fast enough to show its
-    /// rhythm and not just an alias, and the best single story of the clip ends in it too.
-    fn decided(&self, row: usize, posterior: &[f64]) -> bool {
+    /// A probable row is decided when its lit lights were found, its order was seen if it has one, the clip is fast
+    /// enough to show its rhythm and not just an alias, and the best single story of the clip ends in it too.
+    fn decided(&self, row: usize) -> bool {
         let ends_in = self
             .whole
             .path
             .last()
             .is_some_and(|last| last.state == row && self.is_shown(*last));
         let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
-        alone
-            && ends_in
-            && self.came_from_the_table(row)
-            && posterior[row] >= self.settings.decide_at
-            && self.order_seen(row) >= self.settings.decide_at
+        alone && ends_in && self.came_from_the_table(row) && self.order_seen(row) >= self.settings.decide_at
     }
 
     /// Whether a stretch shows its row. After another meaning, the dark or lit part of a slow rhythm alone does not.
@@ -198,7 +193,7 @@ impl Case<'_> {
         if group.len() > 1 {
             settle.push(Settle::Ask { rows: group });
         }
-        let unsure = posterior[best] * self.identity < self.settings.decide_at || !self.all_found(best);
+        let unsure = posterior[best] < self.settings.decide_at || !self.all_found(best);
         if settle.is_empty() && unsure {
             settle.push(Settle::Closer);
         } else if settle.is_empty() {

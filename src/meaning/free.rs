@@ -23,7 +23,7 @@ const RHYTHM: f64 = 0.3;
 const DRIFTING: f64 = 0.1;
 
 /// Weight of colours that the table does not list for the light.
-const FOREIGN: f64 = 0.1;
+const FOREIGN: f64 = 0.05;
 
 /// Rates of change tried, changes per second, equally weighted: status lights change from once in five seconds to
 /// sixteen times a second.
@@ -49,7 +49,17 @@ pub(super) struct Free {
 }
 
 impl Free {
+    /// With a rhythm of its own, unless it is `listed`.
     pub(super) fn new(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Self {
+        Self::with(watch, colours, rhythm(watch, colours, listed))
+    }
+
+    /// In any colour, and without a rhythm.
+    pub(super) fn plain(watch: &Watch) -> Self {
+        Self::with(watch, &ColourName::ALL, None)
+    }
+
+    fn with(watch: &Watch, colours: &[ColourName], rhythm: Option<Spans>) -> Self {
         let weighted = |pattern: &Pattern, weight: f64| {
             let evidence = score::evidence(pattern, watch, 0.0);
             Spans::from_fn(evidence.cuts(), |a, b| evidence.at(a, b) + weight.ln())
@@ -67,7 +77,6 @@ impl Free {
             .collect();
         let moving = moving(watch, colours);
         let foreign = foreign(watch, colours);
-        let rhythm = rhythm(watch, colours, listed);
         let any = Spans::from_fn(dark.cuts(), |a, b| {
             let own = rhythm.as_ref().map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
             let known = [

@@ -41,6 +41,9 @@ const BETWEEN: std::ops::Range<f64> = 0.12..0.85;
 const SLACK: f64 = 0.1;
 const SLACK_FRAMES: f64 = 1.2;
 
+/// A part of a sequence may have stayed for so much longer than the table says.
+const LONGER: f64 = 1.2;
+
 /// What a light shows at an instant: a tint by its index, or dark.
 pub(super) type Look = Option<usize>;
 
@@ -61,6 +64,8 @@ pub(super) struct Measured {
     pub(super) swells: bool,
     /// Times are known to about this, seconds.
     pub(super) slack_s: f64,
+    /// From the first frame seen to the last, seconds.
+    pub(super) lasted_s: f64,
 }
 
 /// The rhythm of the whole clip, if it has one.
@@ -95,6 +100,7 @@ pub(super) fn measure(watch: &Watch) -> Option<Measured> {
         period_s: chosen.period_s,
         swells: swells(watch),
         slack_s: SLACK_FRAMES * watch.span_s,
+        lasted_s: looks[looks.len() - 1].0 - looks[0].0,
     })
 }
 
@@ -165,7 +171,10 @@ impl Measured {
     pub(super) fn is_listed(&self, pattern: &Pattern) -> bool {
         match pattern {
             Pattern::Constant(_) => false,
-            Pattern::Sequence(parts) => parts.iter().any(|part| self.is_listed(&part.pattern)),
+            // A part that may not stay so long is not what was seen.
+            Pattern::Sequence(parts) => parts
+                .iter()
+                .any(|part| self.lasted_s <= LONGER * part.for_s.1 && self.is_listed(&part.pattern)),
             Pattern::Cycle(cycle) if cycle.phases.iter().any(|phase| phase.from != phase.to) => {
                 self.swells
                     && allows(

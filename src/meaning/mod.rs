@@ -6,6 +6,7 @@
 //! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
 
 mod assign;
+mod confidence;
 mod cuts;
 mod decide;
 mod divergence;
@@ -15,10 +16,12 @@ mod expected;
 mod fold;
 mod free;
 mod grid;
+mod grounds;
 mod manner;
 mod math;
 mod measured;
 mod photo;
+mod propose;
 mod read;
 mod reading;
 mod rhythm;
@@ -34,7 +37,8 @@ mod tints;
 mod watch;
 
 pub use assign::{Assignment, RowScore, assign, fit};
+pub use confidence::{FEATURES, Grounds};
 pub use divergence::{Divergence, divergence};
 pub use read::read;
-pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
+pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, Shown};
 pub use settings::Settings;

@@ -5,7 +5,8 @@ use super::decide::Case;
 use super::doubts;
 use super::episodes;
 use super::photo;
-use super::reading::{Outcome, Reading};
+use super::propose::propose;
+use super::reading::{Outcome, Reading, Shown};
 use super::rows::{Evidence, LightEvidence};
 use super::settings::Settings;
 use super::settle::Filmed;
@@ -78,7 +79,20 @@ pub fn read(
         identity,
         settings,
     };
-    case.reading(doubts::of_traces(traces.into_iter()))
+    let mut reading = case.reading(doubts::of_traces(traces.into_iter()));
+    if reading.outcome == Outcome::Unlisted {
+        reading.shown = shown(&usable);
+    }
+    reading
+}
+
+/// What every light was seen to do.
+fn shown(lights: &[Option<&Trace>]) -> Vec<Shown> {
+    let of = |(light, trace): (usize, &Option<&Trace>)| {
+        let shows = propose((*trace)?)?;
+        Some(Shown { light, shows })
+    };
+    lights.iter().enumerate().filter_map(of).collect()
 }
 
 fn is_usable(trace: &Trace, photo: bool) -> bool {
@@ -103,5 +117,7 @@ fn unseen(lights: &[Option<&Trace>]) -> Reading {
         settle: Vec::new(),
         timeline: Vec::new(),
         doubts: doubts::of_traces(lights.iter().flatten().copied()),
+        grounds: None,
+        shown: Vec::new(),
     }
 }
