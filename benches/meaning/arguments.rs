@@ -4,10 +4,11 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 pub(crate) const USAGE: &str = "usage: cargo bench --bench meaning -- [--seed N] [--clips N] [--table NAME] \
-    [--only INDEX] [--keep FOLDER] [--see] [--synthetic] [--out FILE]
+    [--only INDEX] [--keep FOLDER] [--see] [--synthetic] [--fit] [--out FILE]
   --keep FOLDER  what was seen of each clip is kept there and not rendered again: for work on the inference alone
   --see          only that
-  --synthetic    traces made up without rendering: fast, rough, and nothing to quote";
+  --synthetic    traces made up without rendering: fast, rough, and nothing to quote
+  --fit          fits models/confidence.json on these clips: quote no figure of the same seed afterwards";
 
 /// Of which 600 are of listed rows; see [`super::plan::kind`].
 const CLIPS: usize = 960;
@@ -26,6 +27,8 @@ pub(crate) struct Arguments {
     pub(crate) see: bool,
     /// Traces without clips.
     pub(crate) synthetic: bool,
+    /// Fit the confidence on these clips and write its parameters.
+    pub(crate) fit: bool,
     /// Where the text goes besides the standard output.
     pub(crate) out: Option<PathBuf>,
 }
@@ -40,6 +43,7 @@ impl Arguments {
             keep: None,
             see: false,
             synthetic: false,
+            fit: false,
             out: None,
         };
         while let Some(word) = words.next() {
@@ -56,6 +60,7 @@ impl Arguments {
                 "--keep" => arguments.keep = Some(value()?.into()),
                 "--see" => arguments.see = true,
                 "--synthetic" => arguments.synthetic = true,
+                "--fit" => arguments.fit = true,
                 "--out" => arguments.out = Some(value()?.into()),
                 other => return Err(format!("unknown argument: {other}")),
             }

@@ -19,9 +19,8 @@ fn answers(all: &[Judged]) -> Vec<(f64, bool)> {
     all.iter()
         .filter(|judged| judged.job.kind != Kind::Alike)
         .filter_map(|judged| {
-            judged
-                .answer()
-                .map(|(answer, confidence)| (confidence, answer == judged.job.row))
+            let right = judged.likeliest()? == judged.job.truth();
+            judged.answer().map(|(_, confidence)| (confidence, right))
         })
         .collect()
 }

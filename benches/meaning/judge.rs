@@ -1,11 +1,11 @@
 //! What became of one clip.
 
 use lampwise::meaning::{Outcome, Reading, Settle};
-use lampwise::table::same_look;
+use lampwise::table::{LightTable, Pattern, Shade, same_look};
 
 use super::effects::Strength;
 use super::keep::Candidate;
-use super::plan::{Job, Kind};
+use super::plan::{Job, Kind, Truth};
 use super::tables::Listed;
 
 pub(crate) struct Judged {
@@ -44,10 +44,13 @@ impl Judged {
     pub(crate) fn verdict(&self, tables: &[Listed]) -> Verdict {
         let reading = &self.reading;
         match (self.job.kind, reading.outcome, self.job.row) {
-            (_, Outcome::Unseen, _) if self.job.kind == Kind::Short => Verdict::Right,
+            (Kind::Short | Kind::Nothing, Outcome::Unseen, _) => Verdict::Right,
             (_, Outcome::Unseen, _) => Verdict::Unseen,
-            (Kind::Short, Outcome::Undecided, _) => Verdict::Right,
-            (Kind::Short | Kind::Alike, Outcome::Decided { .. }, _) => Verdict::Wrong,
+            (Kind::Short | Kind::Nothing, Outcome::Undecided, _) => Verdict::Right,
+            (Kind::Nothing, Outcome::Decided { row }, _) if is_dark(&tables[self.job.table].table, row) => {
+                Verdict::Right
+            }
+            (Kind::Short | Kind::Alike | Kind::Nothing, Outcome::Decided { .. }, _) => Verdict::Wrong,
             (Kind::Alike, Outcome::Undecided, Some(row)) if self.asks_for(row, tables) => Verdict::Right,
             (Kind::Unlisted, Outcome::Unlisted, _) => Verdict::Right,
             (_, Outcome::Unlisted, _) => Verdict::Unheard,
@@ -68,6 +71,11 @@ impl Judged {
         self.reading.settle.iter().any(asked)
     }
 
+    /// The likeliest answer.
+    pub(crate) fn likeliest(&self) -> Option<Truth> {
+        self.answer().map(|(answer, _)| Truth::Answer(answer))
+    }
+
     /// The likeliest answer, a row or `None` for "in no row", with the confidence in it.
     pub(crate) fn answer(&self) -> Option<(Option<usize>, f64)> {
         let reading = &self.reading;
@@ -86,4 +94,9 @@ impl Judged {
             }
         }
     }
+}
+
+fn is_dark(table: &LightTable, row: usize) -> bool {
+    let mut shows = table.meanings[row].shows.iter();
+    shows.all(|show| show.pattern == Pattern::Constant(Shade::Dark))
 }

@@ -16,6 +16,7 @@ mod camera;
 mod differs;
 #[path = "../accuracy/effects.rs"]
 mod effects;
+mod fit;
 mod judge;
 mod keep;
 mod plan;
@@ -45,6 +46,13 @@ fn work(arguments: &Arguments) -> Result<(), String> {
         return run::see(&tables, arguments);
     }
     let judged = run::all(&tables, arguments)?;
+    if arguments.fit {
+        let command = format!(
+            "cargo bench --bench meaning -- --seed {} --clips {} --fit",
+            arguments.seed, arguments.clips
+        );
+        return fit::write(&judged, &command);
+    }
     let mut text = text::text(&tables, &judged, arguments.seed);
     text.push_str(&calibration::text(&judged));
     text.push_str(&text::misses(&tables, &judged));

@@ -26,16 +26,19 @@ pub(crate) enum Kind {
     Unlisted,
     /// A row, filmed so shortly that nobody could tell.
     Short,
+    /// No lamp is lit, and nobody points to one.
+    Nothing,
 }
 
 impl Kind {
-    pub(crate) const ALL: [(Self, &'static str); 6] = [
+    pub(crate) const ALL: [(Self, &'static str); 7] = [
         (Self::Listed, "listed"),
         (Self::Cut, "sequence cut"),
         (Self::Change, "change"),
         (Self::Alike, "alike"),
         (Self::Unlisted, "unlisted"),
         (Self::Short, "too short"),
+        (Self::Nothing, "no light"),
     ];
 
     pub(crate) fn word(self) -> &'static str {
@@ -64,6 +67,9 @@ const FOREIGN: f64 = 0.2;
 /// Least share of the time by which what is "in no row" differs from every row.
 const DIFFERS: f64 = 0.15;
 
+/// From this index on clips show no light.
+pub(crate) const NOTHING_FROM: usize = 1_000_000;
+
 /// Of sixteen clips ten show a row, three what is in no row, two are too short, one changes.
 const KINDS: [Kind; 16] = {
     use Kind::{Change, Listed, Short, Unlisted};
@@ -73,6 +79,25 @@ const KINDS: [Kind; 16] = {
     ]
 };
 
+impl Job {
+    /// The right answer: a row, or `None` for "in no row". Nothing is ever right about a clip that shows no light.
+    pub(crate) fn truth(&self) -> Truth {
+        match self.kind {
+            Kind::Nothing => Truth::Nothing,
+            _ => Truth::Answer(self.row),
+        }
+    }
+}
+
+/// What would be right to answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Truth {
+    /// A row, or `None` for "in no row".
+    Answer(Option<usize>),
+    /// That there is no light to be seen.
+    Nothing,
+}
+
 pub(crate) fn job(index: usize, seed: u64, tables: &[Listed]) -> Job {
     let mut random = Pcg64::new(u128::from(seed) + 77_000, index as u128);
     // Moved on by one each round, so that every kind meets every table.
@@ -81,7 +106,12 @@ pub(crate) fn job(index: usize, seed: u64, tables: &[Listed]) -> Job {
         listed: &tables[table],
         random: &mut random,
     };
-    let made = scene.make(KINDS[index % KINDS.len()]);
+    let kind = if index < NOTHING_FROM {
+        KINDS[index % KINDS.len()]
+    } else {
+        Kind::Nothing
+    };
+    let made = scene.make(kind);
     let lamps: Vec<(Shown, f64)> = made.lamps;
     let recipe_seed = seed.wrapping_mul(1_000_003).wrapping_add(index as u64);
     let (mut recipe, filmed) = camera::film(&lamps, made.seconds, recipe_seed, &mut random);
@@ -123,6 +153,7 @@ impl Scene<'_> {
             Kind::Unlisted => self.unlisted(),
             Kind::Change => self.change(),
             Kind::Short => self.short(),
+            Kind::Nothing => self.nothing(),
             Kind::Listed | Kind::Cut | Kind::Alike => self.row(),
         }
     }
@@ -245,6 +276,18 @@ impl Scene<'_> {
                 .for_each(|lamp| lamp.1 = lamp.1.clamp(-0.2, 0.5));
         }
         made
+    }
+
+    /// Dark lamps. A table may have a row for that, which nobody can read who does not know where the lamps are.
+    fn nothing(&mut self) -> Made {
+        let lights = &self.listed.table.lights;
+        Made {
+            kind: Kind::Nothing,
+            row: None,
+            lamps: lights.iter().map(|_| (show::dark().shown, 0.0)).collect(),
+            seconds: self.random.random_range(5.0..9.0),
+            dark: false,
+        }
     }
 
     /// On the first lamp something that no row has on it; the others are dark.

@@ -115,6 +115,8 @@ fn targets(text: &mut String, all: &[&Judged], tables: &[Listed]) {
     let decided = of(&[Kind::Unlisted], Verdict::Wrong);
     target("in no row, and decided", decided, decided <= 1.0, "<= 1");
     let short = of(&[Kind::Short], Verdict::Right);
+    let nothing = of(&[Kind::Nothing], Verdict::Wrong);
+    target("no light, and decided", nothing, nothing <= 0.5, "<= 0.5");
     target("too short, and undecided", short, short >= 95.0, ">= 95");
 }
 

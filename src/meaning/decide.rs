@@ -21,6 +21,9 @@ const NO_RIVAL: f64 = 0.005;
 /// quarter of a second beside the true change.
 const SHOWN: f64 = 0.8;
 
+/// Nothing is called unheard of before so many seconds were seen: less of it may be a part of anything slow.
+const UNHEARD_S: f64 = 3.0;
+
 /// Probabilities with the doubt about the model in them.
 pub(super) fn posterior(log_weights: &[f64]) -> Vec<f64> {
     let even = MODEL_DOUBT / log_weights.len() as f64;
@@ -78,7 +81,7 @@ impl Case<'_> {
         }));
         let established = self.seen_s >= ESTABLISHED_S;
         let decide_at = self.settings.decide_at;
-        let outcome = if established && unlisted >= decide_at {
+        let outcome = if self.seen_s >= UNHEARD_S && unlisted >= decide_at {
             Outcome::Unlisted
         } else if established && posterior[best] >= decide_at && self.decided(best) {
             Outcome::Decided { row: best }
