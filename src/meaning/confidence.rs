@@ -24,10 +24,12 @@ pub struct Grounds {
     pub cycles: f64,
     /// Share of the frames in which the light was seen.
     pub seen_share: f64,
+    /// Seconds in which it was seen.
+    pub seen_s: f64,
 }
 
 /// Names of the features, in the order of [`Grounds::features`].
-pub const FEATURES: [&str; 5] = ["log_odds", "identity", "fit", "cycles", "seen"];
+pub const FEATURES: [&str; 6] = ["log_odds", "identity", "fit", "cycles", "seen", "brief"];
 
 impl Grounds {
     /// The features of the logistic curve, bounded so that no single one settles it, each of a size of about 1.
@@ -39,6 +41,7 @@ impl Grounds {
             self.fit.clamp(-1.0, 1.0) * 2.0,
             self.cycles.clamp(0.3, 6.0).ln(),
             self.seen_share.clamp(0.0, 1.0),
+            (2.0 - self.seen_s).max(0.0),
         ]
     }
 }
@@ -115,6 +118,7 @@ mod tests {
         fit: 0.3,
         cycles: 3.0,
         seen_share: 1.0,
+        seen_s: 8.0,
     };
 
     #[test]

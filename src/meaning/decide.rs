@@ -24,6 +24,9 @@ const SHOWN: f64 = 0.8;
 /// Nothing is called unheard of before so many seconds were seen: less of it may be a part of anything slow.
 const UNHEARD_S: f64 = 3.0;
 
+/// Cycles of a rhythm that are believed after something unheard of.
+const PLAIN_CYCLES: f64 = 2.0;
+
 /// Probabilities with the doubt about the model in them.
 pub(super) fn posterior(log_weights: &[f64]) -> Vec<f64> {
     let even = MODEL_DOUBT / log_weights.len() as f64;
@@ -126,13 +129,27 @@ impl Case<'_> {
     }
 
     /// Whether nothing unheard of was established before. A light that first does what no row says may be in the middle of
-    /// something that only looks like the row; a sequence has its own order to tell it by.
+    /// something that only looks like the row; then a rhythm has to be seen for longer, and a sequence has its own order
+    /// to tell it by.
     fn came_from_the_table(&self, row: usize) -> bool {
         let rows = self.table.meanings.len();
         let strange = self.whole.path.iter().any(|stretch| {
             stretch.state == rows && self.cuts.between_s(stretch.from, stretch.to) >= ESTABLISHED_S
         });
-        !strange || self.whole.ordered[row].is_some()
+        !strange || self.whole.ordered[row].is_some() || self.is_plain(row)
+    }
+
+    /// Whether the last stretch shows a rhythm for long enough to be believed whatever came before.
+    fn is_plain(&self, row: usize) -> bool {
+        let shows = &self.table.meanings[row].shows;
+        let periods = shows.iter().filter_map(|show| match &show.pattern {
+            Pattern::Cycle(cycle) => Some(cycle.period_s),
+            _ => None,
+        });
+        let longest_s = periods.fold(0.0, f64::max);
+        let wanted_s = (PLAIN_CYCLES * longest_s).max(UNHEARD_S);
+        let last = self.whole.path.last();
+        longest_s > 0.0 && last.is_some_and(|last| self.cuts.between_s(last.from, last.to) >= wanted_s)
     }
 
     /// Whether there is a trace of every light that the row lights up. A lamp that should be lit and was not found may be out

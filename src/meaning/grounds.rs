@@ -66,6 +66,7 @@ impl Case<'_> {
                 -1.0
             },
             cycles: seconds / self.cycle_s(answer),
+            seen_s: self.seen_s,
             seen_share: self.seen_s / self.filmed.length_s.max(1e-6),
         }
     }

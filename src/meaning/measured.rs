@@ -16,7 +16,7 @@ const CYCLES: f64 = 2.0;
 const AGREES: f64 = 0.9;
 
 /// A period that is a whole multiple of the true one agrees as well; the shortest within this of the best is taken.
-const AS_GOOD: f64 = 0.03;
+const AS_GOOD: f64 = 0.06;
 
 /// Intervals between like changes that are tried as a period reach over so many of them: flashes of a group.
 const REACH: usize = 8;
@@ -36,10 +36,10 @@ const LEAST_FRAMES: f64 = 0.6;
 const SWELLS: f64 = 0.3;
 const BETWEEN: std::ops::Range<f64> = 0.12..0.85;
 
-/// A row is held to have the measured rhythm when its times differ by no more than this share beyond their ranges, and so
-/// many frames: edges are seen to a frame, and clipping makes flashes look longer.
-const SLACK: f64 = 0.1;
-const SLACK_FRAMES: f64 = 1.2;
+/// A row is held to have the measured rhythm when, at the device's own pace, its times differ by no more than this share
+/// beyond their ranges, and so many frames: edges are seen to a frame, and clipping makes flashes look longer.
+const SLACK: f64 = 0.05;
+const SLACK_FRAMES: f64 = 1.0;
 
 /// A part of a sequence may have stayed for so much longer than the table says.
 const LONGER: f64 = 1.2;
@@ -176,43 +176,42 @@ impl Measured {
                 .iter()
                 .any(|part| self.lasted_s <= LONGER * part.for_s.1 && self.is_listed(&part.pattern)),
             Pattern::Cycle(cycle) if cycle.phases.iter().any(|phase| phase.from != phase.to) => {
-                self.swells
-                    && allows(
-                        (cycle.period_s, cycle.period_s),
-                        cycle.within,
-                        self.period_s,
-                        self.slack_s,
-                    )
+                self.swells && self.pace(cycle.period_s, cycle.within).is_some()
             }
             Pattern::Cycle(cycle) => !self.swells && self.is_cycle(cycle),
         }
     }
 
+    /// How many times slower than a period of the table, if that is within its tolerance.
+    fn pace(&self, period_s: f64, within: f64) -> Option<f64> {
+        let pace = self.period_s / period_s;
+        ((pace - 1.0).abs() <= within * (1.0 + SLACK)).then_some(pace)
+    }
+
     fn is_cycle(&self, cycle: &Cycle) -> bool {
-        let rows = unit(cycle);
-        let share = rows.len() as f64 / cycle.phases.len() as f64;
-        let whole_s = cycle.period_s * share;
-        let count = self.pieces.len();
-        count == rows.len()
-            && allows(
-                (whole_s, whole_s),
-                cycle.within,
-                self.period_s,
-                0.5 * self.slack_s,
-            )
-            && (0..count).any(|turn| {
-                let mut shades: Vec<(Look, Shade)> = Vec::new();
-                (0..count).all(|index| {
-                    let (piece, phase) = (&self.pieces[index], &rows[(index + turn) % count]);
-                    let known = shades
-                        .iter()
-                        .find(|(look, shade)| *look == piece.look || *shade == phase.from);
-                    let fits = known.is_none_or(|pair| *pair == (piece.look, phase.from));
-                    shades.push((piece.look, phase.from));
-                    fits && piece.look.is_none() == (phase.from == Shade::Dark)
-                        && allows(phase.range_s, cycle.within, piece.lasts_s, self.slack_s)
-                })
-            })
+        let phases = unit(cycle);
+        let count = phases.len();
+        let whole_s = cycle.period_s * count as f64 / cycle.phases.len() as f64;
+        let Some(pace) = self.pace(whole_s, cycle.within) else {
+            return false;
+        };
+        count == self.pieces.len() && (0..count).any(|turn| self.turned_is(phases, turn, pace))
+    }
+
+    /// Whether the cycle, begun at another piece, is that of the phases, one colour for one tint.
+    fn turned_is(&self, phases: &[Phase], turn: usize, pace: f64) -> bool {
+        let mut shades: Vec<(Look, Shade)> = Vec::new();
+        self.pieces.iter().enumerate().all(|(index, piece)| {
+            let phase = &phases[(index + turn) % phases.len()];
+            let pair = (piece.look, phase.from);
+            let known = shades
+                .iter()
+                .find(|(look, shade)| *look == pair.0 || *shade == pair.1);
+            let fits = known.is_none_or(|known| *known == pair);
+            shades.push(pair);
+            fits && piece.look.is_none() == (phase.from == Shade::Dark)
+                && allows(phase.range_s, piece.lasts_s / pace, self.slack_s)
+        })
     }
 }
 
@@ -224,7 +223,6 @@ fn unit(cycle: &Cycle) -> &[Phase] {
     &phases[..length]
 }
 
-fn allows(range_s: (f64, f64), within: f64, seconds: f64, slack_s: f64) -> bool {
-    let off = within.max(SLACK);
-    seconds >= range_s.0 * (1.0 - off) - slack_s && seconds <= range_s.1 * (1.0 + off) + slack_s
+fn allows((least_s, most_s): (f64, f64), seconds: f64, slack_s: f64) -> bool {
+    seconds >= least_s * (1.0 - SLACK) - slack_s && seconds <= most_s * (1.0 + SLACK) + slack_s
 }
