@@ -15,3 +15,5 @@ mod judge;
 mod listed;
 #[path = "rows/other.rs"]
 mod other;
+#[path = "rows/resets.rs"]
+mod resets;

@@ -165,6 +165,9 @@ pub(crate) fn misses(tables: &[Listed], all: &[Judged]) -> String {
             )
             .expect("memory");
         }
+        if !judged.reading.shown.is_empty() {
+            writeln!(text, "      proposed {:?}", judged.reading.shown).expect("memory");
+        }
         for (index, found) in judged.seen.iter().enumerate() {
             let light = judged.lamp_of_light.iter().position(|lamp| *lamp == Some(index));
             writeln!(text, "      {}", describe(found, light)).expect("memory");

@@ -193,5 +193,6 @@ pub(crate) fn reading(outcome: Outcome, confidence: f64) -> Reading {
         doubts: vec![],
         grounds: None,
         shown: vec![],
+        stays: vec![],
     }
 }

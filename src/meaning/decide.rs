@@ -106,6 +106,7 @@ impl Case<'_> {
             doubts,
             grounds: Some(grounds),
             shown: Vec::new(),
+            stays: Vec::new(),
         }
     }
 

@@ -31,6 +31,9 @@ const MAX_TRIED: usize = 60;
 /// A stretch of the cycle shorter than so many frames is an edge.
 const LEAST_FRAMES: f64 = 0.6;
 
+/// Frames that a piece takes on average, at least: what is finer comes of how frames fall and not of the light.
+const FRAMES_A_PIECE: f64 = 1.25;
+
 /// A light swells where so large a share of its frames lies between these levels; a lamp that switches passes them in a
 /// frame. Guessed.
 const SWELLS: f64 = 0.3;
@@ -95,7 +98,8 @@ pub(super) fn measure(watch: &Watch) -> Option<Measured> {
     let alike = all.iter().filter(|folded| folded.period_s < 1.08 * shortest);
     let chosen = alike.max_by(|a, b| a.agrees.total_cmp(&b.agrees))?;
     let pieces = chosen.pieces(LEAST_FRAMES * watch.span_s);
-    (pieces.len() > 1).then(|| Measured {
+    let fine = chosen.period_s < FRAMES_A_PIECE * pieces.len() as f64 * watch.span_s;
+    (pieces.len() > 1 && !fine).then(|| Measured {
         pieces,
         period_s: chosen.period_s,
         swells: swells(watch),

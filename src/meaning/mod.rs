@@ -33,6 +33,7 @@ mod settings;
 mod settle;
 mod shape;
 mod spans;
+mod stays;
 mod tints;
 mod watch;
 
@@ -42,3 +43,4 @@ pub use divergence::{Divergence, divergence};
 pub use read::read;
 pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, Shown};
 pub use settings::Settings;
+pub use stays::Stay;

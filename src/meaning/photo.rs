@@ -71,6 +71,7 @@ pub(super) fn read(
         doubts: doubts::of_traces(lights.iter().flatten().copied()),
         grounds: None,
         shown: Vec::new(),
+        stays: Vec::new(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! The answer of the inference, with its doubt.
 
 use super::confidence::Grounds;
+use super::stays::Stay;
 use crate::table::Shows;
 
 /// What a trace means under a table. Rows are indices into [`crate::table::LightTable::meanings`].
@@ -26,6 +27,8 @@ pub struct Reading {
     /// Where no row fits: what the lights were seen to do, for a new row. A light that did nothing that a table could
     /// say is left out.
     pub shown: Vec<Shown>,
+    /// Where the likeliest answer is a sequence: how long each part of it stayed, in time order.
+    pub stays: Vec<Stay>,
 }
 
 /// What a light was seen to do.
