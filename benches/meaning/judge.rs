@@ -1,12 +1,16 @@
 //! What became of one clip.
 
 use lampwise::meaning::{Outcome, Reading, Settle};
+use lampwise::render::{Beat, Lamp, Shown};
 use lampwise::table::{LightTable, Pattern, Shade, same_look};
 
 use super::effects::Strength;
 use super::keep::Candidate;
 use super::plan::{Job, Kind, Truth};
 use super::tables::Listed;
+
+/// Distance beyond the lamp's radius that still counts as found, pixels. The hand shakes.
+const BESIDE_PX: f64 = 25.0;
 
 pub(crate) struct Judged {
     pub(crate) job: Job,
@@ -64,6 +68,18 @@ impl Judged {
         }
     }
 
+    /// Whether every lamp of the device that lights up is among the candidates: else the inference cannot be blamed.
+    pub(crate) fn all_found(&self, lights: usize) -> bool {
+        let lamps = self.job.recipe.lamps.iter().take(lights);
+        let near = |lamp: &Lamp| {
+            let beside = |found: &Candidate| (found.at_px.0 - lamp.x_px).hypot(found.at_px.1 - lamp.y_px);
+            self.seen
+                .iter()
+                .any(|found| beside(found) <= lamp.radius_px + BESIDE_PX)
+        };
+        lamps.filter(|lamp| lights_up(&lamp.shows)).all(near)
+    }
+
     fn asks_for(&self, row: usize, tables: &[Listed]) -> bool {
         let groups = same_look(&tables[self.job.table].table);
         let group = groups.iter().find(|group| group.contains(&row));
@@ -93,6 +109,14 @@ impl Judged {
                 }
             }
         }
+    }
+}
+
+fn lights_up(shows: &Shown) -> bool {
+    let lit = |beats: &[Beat]| beats.iter().any(|beat| beat.colour.is_some());
+    match shows {
+        Shown::Cycle(beats) => lit(beats),
+        Shown::Sequence(stretches) => stretches.iter().any(|stretch| lit(&stretch.cycle)),
     }
 }
 

@@ -11,12 +11,16 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone)]
 pub(crate) struct Candidate {
     pub(crate) score: f64,
+    /// Its place in the upright picture, pixels.
+    pub(crate) at_px: (f64, f64),
     pub(crate) trace: Trace,
 }
 
 #[derive(Serialize, Deserialize)]
 struct Kept {
     score: f64,
+    #[serde(default)]
+    at_px: (f64, f64),
     /// Time, span, sighting (0 seen, 1 hidden, 2 out of frame), level, its deviation, tint or -1.
     samples: Vec<(f64, f64, u8, f64, f64, i32)>,
     /// Chromaticity with deviation, beliefs by name, share.
@@ -54,6 +58,7 @@ fn candidate(kept: Kept) -> Candidate {
     };
     Candidate {
         score: kept.score,
+        at_px: kept.at_px,
         trace: Trace {
             samples: kept.samples.into_iter().map(sample).collect(),
             tints: kept.tints.into_iter().map(tint).collect(),
@@ -90,6 +95,7 @@ fn kept(candidate: &Candidate) -> Kept {
     };
     Kept {
         score: candidate.score,
+        at_px: candidate.at_px,
         samples: candidate.trace.samples.iter().map(sample).collect(),
         tints: candidate.trace.tints.iter().map(tint).collect(),
     }

@@ -155,6 +155,7 @@ fn watch(job: &Job) -> Result<Vec<Candidate>, String> {
     }
     let candidate = |followed: Followed| Candidate {
         score: followed.score,
+        at_px: (followed.x, followed.y),
         trace: trace::build(&followed),
     };
     Ok(watcher.finish().into_iter().map(candidate).collect())

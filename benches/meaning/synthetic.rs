@@ -90,7 +90,8 @@ pub(crate) fn candidates(recipe: &Recipe, lamps: usize, pointed: bool, random: &
             } else {
                 random.random_range(0.3..0.9)
             };
-            found.push(Candidate { score, trace });
+            let at_px = (lamp.x_px, lamp.y_px);
+            found.push(Candidate { score, at_px, trace });
         }
     }
     found.sort_by(|a, b| b.score.total_cmp(&a.score));

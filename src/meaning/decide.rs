@@ -21,6 +21,9 @@ const NO_RIVAL: f64 = 0.005;
 /// quarter of a second beside the true change.
 const SHOWN: f64 = 0.8;
 
+/// A row is not decided where the names of the colours speak against it by more nats than this.
+const COLOURS_AGAINST: f64 = 3.0;
+
 /// Nothing is called unheard of before so many seconds were seen: less of it may be a part of anything slow.
 const UNHEARD_S: f64 = 3.0;
 
@@ -113,20 +116,31 @@ impl Case<'_> {
     /// A probable row is decided when its lit lights were found, its order was seen if it has one, the clip is fast
     /// enough to show its rhythm and not just an alias, and the best single story of the clip ends in it too.
     fn decided(&self, row: usize) -> bool {
-        let ends_in = self
-            .whole
-            .path
-            .last()
-            .is_some_and(|last| last.state == row && self.is_shown(*last));
+        let ends_in =
+            self.whole.path.last().is_some_and(|last| {
+                last.state == row && self.is_shown(*last) && self.is_of_its_colours(*last)
+            });
         let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
         alone && ends_in && self.came_from_the_table(row) && self.order_seen(row) >= self.settings.decide_at
     }
 
-    /// Whether a stretch shows its row. After another meaning, the dark or lit part of a slow rhythm alone does not.
+    /// Whether the colours of a stretch do not speak against its row: no rhythm makes a blue lamp red.
+    fn is_of_its_colours(&self, stretch: Stretch) -> bool {
+        let row = &self.evidence.rows[stretch.state];
+        let (from, to) = (stretch.from, stretch.to);
+        row.nameless.at(from, to) - row.any.at(from, to) <= COLOURS_AGAINST
+    }
+
+    /// Whether a stretch shows its row: at least one cycle of it. After another meaning, the dark or lit part of a slow rhythm alone does not.
     fn is_shown(&self, stretch: Stretch) -> bool {
         let stay_s = episodes::stay_s(&self.table.meanings[stretch.state]);
         let seconds = self.cuts.between_s(stretch.from, stretch.to);
-        stretch.from == 0 || self.whole.ordered[stretch.state].is_some() || seconds >= SHOWN * stay_s
+        let enough_s = if stretch.from == 0 {
+            self.longest_cycle_s(stretch.state)
+        } else {
+            SHOWN * stay_s
+        };
+        self.whole.ordered[stretch.state].is_some() || seconds >= enough_s
     }
 
     /// Whether nothing unheard of was established before. A light that first does what no row says may be in the middle of
@@ -137,17 +151,29 @@ impl Case<'_> {
         let strange = self.whole.path.iter().any(|stretch| {
             stretch.state == rows && self.cuts.between_s(stretch.from, stretch.to) >= ESTABLISHED_S
         });
-        !strange || self.whole.ordered[row].is_some() || self.is_plain(row)
+        let shown_twice = self
+            .whole
+            .path
+            .iter()
+            .filter(|stretch| stretch.state == row)
+            .count()
+            > 1;
+        !strange || shown_twice || self.whole.ordered[row].is_some() || self.is_plain(row)
     }
 
-    /// Whether the last stretch shows a rhythm for long enough to be believed whatever came before.
-    fn is_plain(&self, row: usize) -> bool {
+    /// Seconds; 0 where nothing repeats.
+    fn longest_cycle_s(&self, row: usize) -> f64 {
         let shows = &self.table.meanings[row].shows;
         let periods = shows.iter().filter_map(|show| match &show.pattern {
             Pattern::Cycle(cycle) => Some(cycle.period_s),
             _ => None,
         });
-        let longest_s = periods.fold(0.0, f64::max);
+        periods.fold(0.0, f64::max)
+    }
+
+    /// Whether the last stretch shows a rhythm for long enough to be believed whatever came before.
+    fn is_plain(&self, row: usize) -> bool {
+        let longest_s = self.longest_cycle_s(row);
         let wanted_s = (PLAIN_CYCLES * longest_s).max(UNHEARD_S);
         let last = self.whole.path.last();
         longest_s > 0.0 && last.is_some_and(|last| self.cuts.between_s(last.from, last.to) >= wanted_s)

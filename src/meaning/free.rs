@@ -32,6 +32,10 @@ const RATES_HZ: [f64; 4] = [0.2, 1.0, 4.0, 16.0];
 /// Density of a frame in which a change falls: any level between the two, its tint blurred.
 const EDGE_DENSITY: f64 = 0.6;
 
+/// Log price of turning from one thing that no row says to another. Guessed: between the price of a change of meaning and
+/// that of an end of the clip that nothing explains.
+const TURN: f64 = -5.0;
+
 /// How fast a drifting light may drift, full levels per second.
 const DRIFT_PER_S: f64 = 1.5;
 
@@ -93,6 +97,7 @@ impl Free {
                     .into_iter(),
             )
         });
+        let any = turning(&any);
         Self { any, dark, lit }
     }
 
@@ -108,6 +113,21 @@ impl Free {
             _ => None,
         }
     }
+}
+
+/// Whatever the light does, and then whatever else: each turn to something else has its price, and one choice among the
+/// places.
+fn turning(any: &Spans) -> Spans {
+    let cuts = any.cuts();
+    let mut table = vec![f64::NEG_INFINITY; cuts * cuts];
+    for a in 0..cuts {
+        for b in a + 1..cuts {
+            let price = TURN - ((b - a) as f64).ln();
+            let turned = (a + 1..b).map(|at| table[a * cuts + at] + any.at(at, b) + price);
+            table[a * cuts + b] = log_sum(turned.chain([any.at(a, b)]));
+        }
+    }
+    Spans::from_fn(cuts, |a, b| table[a * cuts + b])
 }
 
 /// Lit throughout in a colour of the table, as a stand-in for the levels of a foreign colour.

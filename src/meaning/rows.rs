@@ -41,7 +41,7 @@ pub(super) struct RowSpans {
     /// For a sequence: with its order seen. `None` for other rows.
     pub(super) ordered: Option<Spans>,
     /// Whatever of it was seen, in whatever colours.
-    nameless: Spans,
+    pub(super) nameless: Spans,
 }
 
 /// Evidence of everything that the clip may show.
