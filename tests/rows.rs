@@ -17,3 +17,5 @@ mod listed;
 mod other;
 #[path = "rows/resets.rs"]
 mod resets;
+#[path = "rows/settle.rs"]
+mod settle;

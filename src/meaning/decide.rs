@@ -240,15 +240,22 @@ impl Case<'_> {
         if group.len() > 1 {
             settle.push(Settle::Ask { rows: group });
         }
-        let unsure = posterior[best] < self.settings.decide_at || !self.all_found(best);
-        if settle.is_empty() && unsure {
-            settle.push(Settle::Closer);
-        } else if settle.is_empty() {
-            settle.push(Settle::FilmLonger {
-                seconds: self.filmed.length_s.clamp(2.0, 10.0).ceil(),
-            });
+        if settle.is_empty() {
+            settle = self.settle_shown(best, posterior[best] < self.settings.decide_at);
         }
         settle
+    }
+
+    /// What a likely row lacks, with no rival left.
+    fn settle_shown(&self, row: usize, unsure: bool) -> Vec<Settle> {
+        let last = self.whole.path.last().filter(|last| last.state == row);
+        if !self.all_found(row) || (unsure && self.seen_s >= ESTABLISHED_S) {
+            vec![Settle::Closer]
+        } else if last.is_some_and(|last| !self.is_of_its_colours(*last)) {
+            vec![Settle::WhiteSheet, Settle::Closer]
+        } else {
+            settle::rest_of(self.table, row, self.filmed)
+        }
     }
 
     fn timeline(&self, posterior: &[f64]) -> Vec<Episode> {

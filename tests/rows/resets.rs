@@ -11,8 +11,12 @@ use crate::film::Filming;
 use crate::judge::{Clip, Read, in_short, number, read_all};
 use crate::listed::table_of;
 
-/// Cameras a reading.
-const CAMERAS: u64 = 3;
+/// Three ways to film: frames a second, exposure, radius of the lamp, brightness, shake.
+const CAMERAS: [(f64, f64, f64, f64, f64); 3] = [
+    (30.0, 0.016, 12.0, 3.0, 1.0),
+    (60.0, 0.008, 9.0, 2.0, 2.0),
+    (24.0, 0.030, 14.0, 4.0, 3.0),
+];
 
 /// Held times are measured to this, seconds: wanted of the program.
 const HELD_TO_S: f64 = 0.1;
@@ -38,15 +42,25 @@ fn flash(colour: ColourName, on_s: f64, off_s: f64) -> Vec<Beat> {
 }
 
 fn films(name: &str, stretches: Vec<Stretch>, from_s: f64, seconds: f64, own_seed: u64) -> Vec<Read> {
-    let clip = |camera: u64| Clip {
-        name: name.to_owned(),
-        lamps: vec![(Shown::Sequence(stretches.clone()), from_s)],
-        seconds,
-        filming: Filming::any((number("LAMPWISE_SEED", 1) * 1000 + own_seed) * 100 + camera),
-        pointed: false,
-    };
+    let seed = (number("LAMPWISE_SEED", 1) * 1000 + own_seed) * 100;
+    let clip =
+        |(seed, (fps, exposure_s, radius_px, peak, shake_px)): (u64, (f64, f64, f64, f64, f64))| Clip {
+            name: name.to_owned(),
+            lamps: vec![(Shown::Sequence(stretches.clone()), from_s)],
+            seconds,
+            filming: Filming {
+                fps,
+                exposure_s,
+                radius_px,
+                peak,
+                shake_px,
+                ..Filming::any(seed)
+            },
+            pointed: false,
+        };
     let table = table();
-    let reads = read_all(&table, &(0..CAMERAS).map(clip).collect::<Vec<_>>());
+    let clips: Vec<Clip> = (seed..).zip(CAMERAS).map(clip).collect();
+    let reads = read_all(&table, &clips);
     for read in &reads {
         let stays = &read.reading.stays;
         println!(
