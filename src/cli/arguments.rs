@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::pipeline::{Options, read};
 use crate::report::Findings;
-use crate::table::{LightTable, LoadError, load};
+use crate::table::{LightTable, LoadError, Source, load};
 
 use super::Complaint;
 use super::complaint::openable;
@@ -44,15 +44,18 @@ impl Footage {
 
 /// Loads a table.
 pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
+    table_with_source(path).map(|(table, _)| table)
+}
+
+/// Loads a table with its text.
+pub(super) fn table_with_source(path: &Path) -> Result<(LightTable, Source), Complaint> {
     openable(path)?;
-    load(path)
-        .map(|(table, _)| table)
-        .map_err(|error| Complaint::Table {
-            message: match &error {
-                LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
-                _ => error.to_string(),
-            },
-        })
+    load(path).map_err(|error| Complaint::Table {
+        message: match &error {
+            LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
+            _ => error.to_string(),
+        },
+    })
 }
 
 /// `X,Y`, both not negative.

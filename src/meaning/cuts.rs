@@ -22,6 +22,17 @@ impl Cuts {
         Self(vec![0.0, length_s])
     }
 
+    /// At given times.
+    pub(super) fn at(inner: impl Iterator<Item = f64>, length_s: f64) -> Self {
+        let mut times: Vec<f64> = inner
+            .filter(|time| *time > 1e-6 && *time < length_s - 1e-6)
+            .collect();
+        times.extend([0.0, length_s]);
+        times.sort_by(f64::total_cmp);
+        times.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        Self(times)
+    }
+
     /// Evenly spaced, for tests of what is built on cuts.
     #[cfg(test)]
     pub(super) fn even(step_s: f64, steps: usize) -> Self {
