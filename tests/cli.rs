@@ -61,8 +61,6 @@ fn a_slip_is_put_right() {
 #[case(&["drill", "--help"], "lampwise drill")]
 #[case(&["triage", "folder", "--table", "t.toml"], "lampwise triage")]
 #[case(&["desk"], "lampwise desk")]
-#[case(&["table", "preview", "t.toml"], "lampwise table preview")]
-#[case(&["table", "learn", "-x"], "lampwise table learn")]
 fn what_is_not_built_says_so(#[case] arguments: &[&str], #[case] name: &str) {
     let run = lampwise(arguments).code(3);
     assert!(

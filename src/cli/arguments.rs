@@ -59,7 +59,7 @@ pub(super) fn table_with_source(path: &Path) -> Result<(LightTable, Source), Com
 }
 
 /// `X,Y`, both not negative.
-fn point(text: &str) -> Result<(f64, f64), String> {
+pub(super) fn point(text: &str) -> Result<(f64, f64), String> {
     let number = |part: &str| {
         part.trim()
             .parse::<f64>()
@@ -71,7 +71,8 @@ fn point(text: &str) -> Result<(f64, f64), String> {
         .ok_or_else(|| "expected two numbers of pixels with a comma between, such as 612,340".to_owned())
 }
 
-fn slowness(text: &str) -> Result<f64, String> {
+/// A number of 1 or more.
+pub(super) fn slowness(text: &str) -> Result<f64, String> {
     let number = text.parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 1.0);
     number.ok_or_else(|| "expected a number of 1 or more, such as 8".to_owned())
 }

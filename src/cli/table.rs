@@ -5,8 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Subcommand;
 
 use super::output::{print, print_json, style};
-use super::unbuilt::Anything;
-use super::{Complaint, Status, arguments};
+use super::{Complaint, Status, arguments, learn};
 use crate::check::check;
 use crate::report::{check_json, check_text, preview};
 
@@ -36,18 +35,15 @@ enum Command {
         #[arg(long, short, value_name = "FILE.html")]
         out: PathBuf,
     },
-    #[command(hide = true, disable_help_flag = true)]
-    Learn(Anything),
+    /// From clips of a known state, propose a row for a table; the table stays as it is
+    Learn(learn::Args),
 }
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     match &args.command {
         Command::Check { paths, json } => look_at(paths, *json),
         Command::Preview { path, out } => draw(path, out),
-        Command::Learn(_) => Err(Complaint::Unbuilt {
-            name: "lampwise table learn",
-        }
-        .into()),
+        Command::Learn(args) => learn::run(args),
     }
 }
 

@@ -18,6 +18,8 @@ mod problem;
 mod quantity;
 mod reader;
 mod rows;
+#[cfg(test)]
+mod schema;
 mod shows;
 mod source;
 mod steps;

@@ -5,7 +5,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::course::{Stretch, course};
 use super::flashes::{MOST_A_SECOND, most_in_a_second};
 use super::motion::{key_frames, screen};
-use super::phrase::phrase;
+use super::phrase::{brief, phrase};
 use super::strip::{hatchings, letter, strip};
 use crate::colour::ColourName;
 use crate::table::{LightTable, Meaning, Pattern, Show, Shows, same_look};
@@ -186,21 +186,25 @@ impl<'t> Row<'t> {
         format!("row-{}", self.meaning.id)
     }
 
-    fn phrases(&self) -> String {
-        let several = self.table.lights.len() > 1;
-        let phrases = self.shown.iter().map(|shown| {
-            let said = phrase(&shown.show.shows);
-            if several {
-                format!("{}: {said}", shown.label)
-            } else {
-                said
-            }
-        });
-        phrases.collect::<Vec<_>>().join("; ")
+    /// What its lights do in a few words; where there are several, those that are dark go without saying.
+    fn brief(&self) -> String {
+        let lit = |shown: &&Shown<'_>| shown.show.shows != Shows::Off;
+        let mut phrases = Vec::new();
+        for shown in self.shown.iter().filter(lit) {
+            let said = brief(&shown.show.shows);
+            phrases.push(match self.table.lights.len() {
+                1 => said,
+                _ => format!("{} {said}", shown.label),
+            });
+        }
+        if phrases.is_empty() {
+            return "dark".to_owned();
+        }
+        phrases.join("; ")
     }
 
     fn entry(&self) -> Markup {
-        html! { li { a href=(format!("#{}", self.anchor())) { (self.meaning.title) } ": " (self.phrases()) } }
+        html! { li { a href=(format!("#{}", self.anchor())) { (self.meaning.title) } ": " (self.brief()) } }
     }
 
     fn article(&self) -> Markup {
@@ -235,6 +239,7 @@ impl<'t> Row<'t> {
                 svg.lamp viewBox="0 0 72 72" role="img" aria-label=(format!("{}: {said}", shown.label)) {
                     circle.lens cx="36" cy="36" r="30" {}
                     @if shown.moves() {
+                        circle.waits cx="36" cy="36" r="24" stroke=(still.map_or("none", screen)) {}
                         circle.glow.(shown.name) cx="36" cy="36" r="27" {}
                     } @else if let Some(colour) = still {
                         circle cx="36" cy="36" r="27" fill=(screen(colour)) {}

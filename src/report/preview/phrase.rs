@@ -42,7 +42,7 @@ pub(super) fn phrase(shows: &Shows) -> String {
             )
         }
         Shows::Breathing { colour, period } => format!(
-            "swells and fades slowly in {colour}, one breath every {}",
+            "swells and fades in {colour}, one breath every {}",
             time(period.seconds)
         ),
         Shows::Steps(steps) => {
@@ -58,6 +58,37 @@ pub(super) fn phrase(shows: &Shows) -> String {
         Shows::Sequence(stays) => {
             let parts: Vec<String> = stays.iter().map(stay).collect();
             format!("first {}", parts.join("; after that "))
+        }
+    }
+}
+
+/// The same in a few words, for a list.
+pub(super) fn brief(shows: &Shows) -> String {
+    match shows {
+        Shows::Off => "dark".to_owned(),
+        Shows::Fixed(colour) => format!("lit {colour}"),
+        Shows::Flashing {
+            colour,
+            period,
+            group: 1,
+            ..
+        } => format!("flashes {colour}{}", a_minute(period.seconds)),
+        Shows::Flashing { colour, group, .. } => format!("flashes {colour} {}, pauses", times(*group)),
+        Shows::Alternating { colours, .. } => {
+            let names: Vec<String> = colours.iter().map(ToString::to_string).collect();
+            format!("changes {}", names.join(", "))
+        }
+        Shows::Breathing { colour, .. } => format!("swells and fades in {colour}"),
+        Shows::Steps(steps) => {
+            let names: Vec<&str> = steps
+                .iter()
+                .map(|(colour, _)| colour.map_or("dark", crate::colour::ColourName::as_str))
+                .collect();
+            format!("changes {}", names.join(", "))
+        }
+        Shows::Sequence(stays) => {
+            let parts: Vec<String> = stays.iter().map(|stay| brief(&stay.shows)).collect();
+            format!("first {}", parts.join(", then "))
         }
     }
 }
