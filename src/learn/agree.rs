@@ -39,10 +39,14 @@ pub struct Learnt {
 /// # Errors
 ///
 /// When the clips do not show the same.
-pub fn learn(clips: Vec<Description>) -> Result<Learnt, LearnError> {
-    let Some(first) = clips.first() else {
+pub fn learn(mut clips: Vec<Description>) -> Result<Learnt, LearnError> {
+    let Some((first, others)) = clips.split_first_mut() else {
         return Err(LearnError::NoClips);
     };
+    for other in others {
+        turn(&mut other.look, &first.look);
+    }
+    let first = &clips[0];
     if clips.iter().any(|clip| !same_kind(&clip.look, &first.look)) {
         return Err(disagree(&clips));
     }
@@ -75,6 +79,30 @@ pub fn learn(clips: Vec<Description>) -> Result<Learnt, LearnError> {
         within,
         clips,
     })
+}
+
+/// Turns a cycle so that its states meet those of another: a cycle has no first state, and which was taken for it may
+/// hang on a millisecond.
+fn turn(look: &mut Look, other: &Look) {
+    let (Look::Cycle(states), Look::Cycle(others)) = (look, other) else {
+        return;
+    };
+    if states.len() != others.len() {
+        return;
+    }
+    let turned = |by: usize| states.iter().cycle().skip(by).zip(others);
+    let fits = |by: &usize| turned(*by).all(|(state, other)| state.0 == other.0);
+    let off_s = |by: &usize| {
+        turned(*by)
+            .map(|(state, other)| (state.1 - other.1).abs())
+            .sum::<f64>()
+    };
+    let best = (0..states.len())
+        .filter(fits)
+        .min_by(|a, b| off_s(a).total_cmp(&off_s(b)));
+    if let Some(by) = best {
+        states.rotate_left(by);
+    }
 }
 
 /// The same states in the same order.

@@ -70,7 +70,8 @@ pub fn describe(
         }
         Rhythm::Unknown => return Err(no_rhythm("too few pictures to tell")),
         Rhythm::Flashing | Rhythm::GroupFlashing { .. } | Rhythm::Alternating => {
-            let states = states(measured).ok_or_else(|| no_rhythm("its cycles differ from each other"))?;
+            let states = states(trace, measured)
+                .ok_or_else(|| no_rhythm("its cycles differ from each other, or the lamp was hidden"))?;
             let named: Result<Vec<_>, LearnError> = states
                 .into_iter()
                 .map(|state| Ok((state.tint.map(&colour).transpose()?, state.lasts_s)))
