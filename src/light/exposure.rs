@@ -8,7 +8,7 @@ use crate::colour::Decoder;
 /// scene's mid-grey parts. 1 where there are too few of them.
 pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
     /// Pixels looked at: one in this many each way.
-    const STRIDE: usize = 12;
+    const STRIDE: usize = 16;
     /// Luma codes that count as mid-grey: out of the noise, away from clipping.
     const MID: std::ops::RangeInclusive<f32> = 45.0..=190.0;
     /// Fewest places for a median to mean anything.

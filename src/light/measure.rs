@@ -1,8 +1,8 @@
 //! From the pixels about a lamp to one glimpse a frame.
 
 use super::glimpse::{Glimpse, Sighting};
-use super::look::{Look, STEADY_RING};
-use super::patch::{Patches, Source, sparse, square};
+use super::look::{GROWTH, Look, STEADY_RING};
+use super::patch::{Grid, Patches, Source};
 use super::scan::Seed;
 use super::score::Scored;
 use super::slip::slips;
@@ -14,7 +14,7 @@ pub(super) struct Measured {
     pub glimpses: Vec<Glimpse>,
 }
 
-/// Times that a steady lamp's place and size are found anew from the last ones: its seed may be a small part of it.
+/// Times that a lamp's place and size are found anew from the last ones: its seed may be a small part of it.
 const SETTLING: usize = 4;
 /// Frames that a steady lamp's place and size are found from.
 const SETTLED_ON: usize = 16;
@@ -29,7 +29,7 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
             vec![(0.0, 0.0); source.window.frames.len()],
         )
     };
-    let patches = Patches::cut(source, &slips, (seed.x, seed.y), offsets(&seed), |_| true);
+    let patches = Patches::cut(source, &slips, (seed.x, seed.y), grid(&seed), |_| true);
     let look = Look::learn(&patches, &scored.course, &seed);
     let cover = look.as_ref().map(|look| look.cover(&patches)).unwrap_or_default();
     let glimpses = source
@@ -56,13 +56,20 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
 
 /// A changing lamp put on the centre of its light, and by how much it lies beside that in each frame.
 fn centred(source: Source<'_>, scored: &Scored) -> (Seed, Vec<(f64, f64)>) {
-    let seed = scored.seed;
+    let mut seed = scored.seed;
     let none = vec![(0.0, 0.0); source.window.frames.len()];
-    let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), |_| true);
-    match Look::learn(&patches, &scored.course, &seed) {
-        Some(look) => (look.refined(&seed), slips(&patches, &look)),
-        None => (seed, none),
+    for _ in 0..SETTLING {
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), grid(&seed), |_| true);
+        let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
+            break;
+        };
+        let refined = look.refined(&seed);
+        if refined.radius < 0.99 * GROWTH * seed.radius {
+            return (refined, slips(&patches, &look));
+        }
+        seed = refined;
     }
+    (seed, none)
 }
 
 /// A steady lamp grown from its seed to its full size.
@@ -73,7 +80,7 @@ fn settled(source: Source<'_>, scored: &Scored) -> Seed {
     let mut seed = scored.seed;
     for _ in 0..SETTLING {
         let wanted = |i: usize| i.is_multiple_of(step);
-        let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), wanted);
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), grid(&seed), wanted);
         let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
             break;
         };
@@ -88,13 +95,13 @@ fn settled(source: Source<'_>, scored: &Scored) -> Seed {
 }
 
 /// The pixels to look at about a lamp: the lamp, its halo and enough surround to know its place by.
-fn offsets(seed: &Seed) -> Vec<(f64, f64)> {
+fn grid(seed: &Seed) -> Grid {
     /// Radii.
     const REACH: f64 = 2.6;
     let half = |reach: f64, most: f64| ((seed.radius * reach).ceil() + 4.0).clamp(8.0, most) as u8;
     if seed.changes {
-        square(half(REACH, 32.0))
+        Grid::square(half(REACH, 32.0))
     } else {
-        sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
+        Grid::sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
     }
 }

@@ -22,7 +22,7 @@ pub(super) fn frames_of_states(
         .map(|(i, pixels)| {
             let core = pixels
                 .iter()
-                .zip(&patches.offsets)
+                .zip(&patches.grid.offsets)
                 .filter(|(_, o)| o.0.hypot(o.1) <= radius);
             (core.map(|(pixel, _)| pixel.mean()).sum(), i)
         })
@@ -57,7 +57,7 @@ pub(super) fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
         .filter_map(|&i| patches.frames[i].as_ref())
         .collect();
     let mut values = Vec::with_capacity(pictures.len());
-    (0..patches.offsets.len())
+    (0..patches.grid.offsets.len())
         .map(|pixel| {
             std::array::from_fn(|k| {
                 values.clear();
@@ -90,8 +90,9 @@ pub(super) fn pull(
         let (sum, count) = pictures.fold((0.0, 0.0), |(s, n), picture| (s + picture[pixel].sound, n + 1.0));
         sum / f32::max(count, 1.0)
     };
-    let within =
-        |pixel: usize| patches.offsets[pixel].0.hypot(patches.offsets[pixel].1) <= REACH * radius + 1.0;
+    let within = |pixel: usize| {
+        patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1) <= REACH * radius + 1.0
+    };
     let gain = |pixel: usize| gained(&bright[pixel], &reference[pixel]).iter().sum::<f32>();
     let top = (0..bright.len())
         .filter(|&i| within(i))

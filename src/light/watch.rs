@@ -1,5 +1,7 @@
 //! Watches the frames of a clip go by and gives the lamps that were in them.
 
+use rayon::prelude::*;
+
 use super::exposure::gains;
 use super::glimpse::{Followed, Glimpse, Sighting};
 use super::measure::measure;
@@ -91,7 +93,7 @@ impl Clip {
     }
 
     fn take(&mut self, frame: &Frame<'_>) {
-        let picture = self.reducer.reduce(frame);
+        let picture = self.reducer.reduce(frame, self.window.used());
         let placed = self.motion.place(&picture.luma);
         let (rows, columns) = picture.luma.dim();
         if placed.found {
@@ -118,11 +120,12 @@ impl Clip {
             decoder: &self.decoder,
             gains: &gains,
         };
-        for (lamp, course) in self.lamps.iter_mut().zip(courses) {
+        let lamps = self.lamps.par_iter_mut().zip(courses);
+        lamps.for_each(|(lamp, course)| {
             let measured = measure(source, factor, &course);
             lamp.seed = measured.seed;
             lamp.glimpses.extend(measured.glimpses);
-        }
+        });
         self.window.clear();
     }
 
@@ -141,7 +144,7 @@ impl Clip {
             });
         }
         let scored: Vec<Scored> = seeds
-            .iter()
+            .par_iter()
             .filter_map(|seed| score(&self.window, seed))
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
