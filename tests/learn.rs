@@ -162,3 +162,51 @@ fn the_tolerance_comes_from_the_scatter() {
     let one = learn(vec![clip(1.0)]).unwrap();
     assert_eq!((one.within, one.spread), (None, None));
 }
+
+fn lampwise(arguments: &[&str]) -> assert_cmd::assert::Assert {
+    let mut command = assert_cmd::Command::cargo_bin("lampwise").expect("cargo built it");
+    let table = ["--table", "models/tables/orchard-valve.toml"];
+    command
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .args(["table", "learn"])
+        .args(arguments)
+        .args(table)
+        .assert()
+}
+
+/// The recipe of the fixture: red, lit for 0.7 s of every 1.4 s, which the table has as `low-supply`.
+#[test]
+fn the_program_prints_a_row_and_leaves_the_table_alone() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("models/tables/orchard-valve.toml");
+    let before = std::fs::read(&path).unwrap();
+    let run = lampwise(&[
+        "fixtures/fault.mp4",
+        "--as",
+        "weak",
+        "--kind",
+        "fault",
+        "--title",
+        "Weak supply",
+    ])
+    .code(0);
+    let row = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+    assert!(row.contains("# Note: it looks the same as `low-supply`"), "{row}");
+    assert!(row.contains("title       = \"Weak supply\"\n"), "{row}");
+    assert!(
+        row.contains("shows.crown = { flashing = \"red\", period = \"1.40 s\", on = "),
+        "{row}"
+    );
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+}
+
+#[rstest]
+#[case::two_states(&["fixtures/demo.mp4", "fixtures/fault.mp4", "--as", "x"], "the clips do not show the same: demo.mp4 breathes blue")]
+#[case::sequence(&["fixtures/reset-took.mp4", "--as", "x"], "shows no repeating rhythm")]
+#[case::light(&["fixtures/fault.mp4", "--as", "x", "--light", "crwon"], "the table has no light `crwon`")]
+#[case::kind(&["fixtures/fault.mp4", "--as", "x", "--kind", "broken"], "expected one of booting, ready")]
+fn the_program_refuses_with_a_way_out(#[case] arguments: &[&str], #[case] words: &str) {
+    let run = lampwise(arguments).code(3);
+    let error = String::from_utf8(run.get_output().stderr.clone()).unwrap();
+    assert!(error.contains(words) && error.contains("\nhint: "), "{error}");
+    assert!(run.get_output().stdout.is_empty());
+}

@@ -173,7 +173,7 @@ fn near_colours_are_shown_with_both_places() {
         "{text}"
     );
     assert!(
-        text.contains("--> test.toml:22:15") && text.contains("the same in a near colour"),
+        text.contains("--> test.toml:23:15") && text.contains("the same in a near colour"),
         "{text}"
     );
     let json = check_json(&table, &source, &found);
@@ -185,7 +185,7 @@ fn near_colours_are_shown_with_both_places() {
         (&"near-colours".into(), &"warning".into())
     );
     assert_eq!(finding["rows"], serde_json::json!(["two", "three"]));
-    assert_eq!(finding["from"], serde_json::json!({ "line": 22, "column": 15 }));
+    assert_eq!(finding["from"], serde_json::json!({ "line": 23, "column": 15 }));
     let pairs = json["pairs"].as_array().unwrap();
     assert_eq!(pairs.len(), 3, "every two rows");
     assert!(pairs.iter().all(|pair| {
