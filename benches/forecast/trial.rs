@@ -63,7 +63,7 @@ pub(crate) fn trial(
         }
         let decided = matches!(read.reading.outcome, Outcome::Decided { .. });
         let right = read.reading.outcome == Outcome::Decided { row };
-        if (decided && !right) || (verdict == Verdict::Safe && !right) {
+        if !right && (decided || verdict == Verdict::Safe) {
             let word = if decided { "WRONG" } else { "miss" };
             let short = in_short(table, &read.reading);
             stories.push(format!(

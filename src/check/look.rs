@@ -182,7 +182,7 @@ fn long_ones(table: &LightTable, places: &Places, forecast: &Forecast, known: &[
 fn separate(table: &LightTable, places: &Places, forecast: &Forecast) -> Option<Finding> {
     let shares = |first: usize, second: usize| {
         let known = |pair: &Pair| pair.first == first && pair.second == second;
-        forecast.pairs.iter().any(|pair| known(pair))
+        forecast.pairs.iter().any(known)
     };
     let count = table.meanings.len();
     let mut pairs = (0..count).flat_map(|first| (first + 1..count).map(move |second| (first, second)));

@@ -175,7 +175,7 @@ fn form(look: &Look, period_s: Option<f64>, frame_s: f64, within: Option<f64>) -
     let tolerance = within.map_or_else(String::new, |within| {
         format!(", within = \"{:.0} %\"", within * 100.0)
     });
-    let period = period_s.map_or_else(String::new, |period_s| time(period_s));
+    let period = period_s.map_or_else(String::new, time);
     match look {
         Look::Off => ("\"off\"".to_owned(), Rhythm::Off),
         Look::Fixed(colour) => (format!("{{ fixed = \"{colour}\" }}"), Rhythm::Fixed),

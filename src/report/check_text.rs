@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
-use crate::check::{Check, FPS, Finding, Forecast, Pair, SECONDS, Severity};
+use crate::check::{Check, FPS, Finding, FindingKind, Forecast, Pair, SECONDS, Severity};
 use crate::table::{LightTable, Source};
 
 use super::text::Style;
@@ -32,7 +32,7 @@ pub fn check_text(table: &LightTable, source: &Source, check: &Check, style: &St
         out.push('\n');
     }
     out.push('\n');
-    out.push_str(&needs(table, &check.forecast));
+    out.push_str(&needs(table, check));
     out.push_str(&pairs(table, &check.forecast));
     out
 }
@@ -89,7 +89,7 @@ fn one_line(source: &Source, at: &Range<usize>) -> Range<usize> {
 }
 
 /// A table of the clip that each row needs.
-fn needs(table: &LightTable, forecast: &Forecast) -> String {
+fn needs(table: &LightTable, check: &Check) -> String {
     let mut out = wrap(
         "",
         "Clip that tells a row from all others, by frames a second, and the row that is hardest to tell from it:",
@@ -98,11 +98,21 @@ fn needs(table: &LightTable, forecast: &Forecast) -> String {
     let width = width.unwrap_or(0).clamp(3, 30);
     let fps: Vec<String> = FPS.iter().map(|fps| format!("{fps:>8}")).collect();
     out.push_str(&format!("  {:width$}{}  nearest\n", "row", fps.concat()));
-    for (row, of_row) in forecast.rows.iter().enumerate() {
+    let asks = |row: usize| {
+        let same = |finding: &&Finding| matches!(finding.kind, FindingKind::SameLook { .. });
+        let mut groups = check.findings.iter().filter(same);
+        groups.any(|finding| finding.rows.contains(&row))
+    };
+    for (row, of_row) in check.forecast.rows.iter().enumerate() {
+        let none = if asks(row) {
+            "asks".to_owned()
+        } else {
+            format!("> {:.0} s", SECONDS[SECONDS.len() - 1])
+        };
         let cells: Vec<String> = of_row
             .shortest_s
             .iter()
-            .map(|seconds| seconds.map_or_else(|| format!("> {:.0} s", SECONDS[SECONDS.len() - 1]), ceiled))
+            .map(|seconds| seconds.map_or_else(|| none.clone(), ceiled))
             .map(|cell| format!("{cell:>8}"))
             .collect();
         let nearest = of_row
