@@ -203,7 +203,21 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
     let manner = (two_level * brisk).max(SWELLING * swelling(course));
-    (manner * strong * local * bright * small * steady_states).powf(0.6)
+    (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
+}
+
+/// What a place is worth that changes so often: a hand or a person that goes away uncovers a bright place once.
+fn returns(course: &[f64]) -> f64 {
+    let switches = course
+        .windows(2)
+        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
+        .count();
+    // Guessed: three changes show a light that comes back, and that it goes again.
+    match switches {
+        0 | 1 => 0.5,
+        2 => 0.75,
+        _ => 1.0,
+    }
 }
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes
