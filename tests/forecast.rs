@@ -76,11 +76,8 @@ fn table() -> (LightTable, Source) {
 }
 
 fn row(table: &LightTable, id: &str) -> usize {
-    table
-        .meanings
-        .iter()
-        .position(|meaning| meaning.id == id)
-        .unwrap()
+    let found = table.meanings.iter().position(|meaning| meaning.id == id);
+    found.expect("a row of that id")
 }
 
 #[test]

@@ -39,10 +39,12 @@ pub fn outlook(table: &LightTable, row: usize, fps: f64, seconds: f64) -> Outloo
         .map(|pattern| Some(trace(pattern.as_ref()?, fps, seconds)))
         .collect();
     let even = (1..STRETCHES).map(|index| seconds * index as f64 / STRETCHES as f64);
-    let cuts = Cuts::at(
-        even.chain(patterns.iter().flatten().flat_map(boundaries_s)),
-        seconds,
-    );
+    let mut inner: Vec<f64> = even
+        .chain(patterns.iter().flatten().flat_map(boundaries_s))
+        .collect();
+    inner.sort_by(f64::total_cmp);
+    inner.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    let cuts = Cuts::at(inner.into_iter(), seconds);
     let lights: Vec<Option<LightEvidence>> = traces
         .iter()
         .enumerate()
