@@ -4,6 +4,7 @@ mod evidence;
 mod findings;
 mod headline;
 mod json;
+mod paste;
 mod signal;
 mod strip;
 mod table_text;
