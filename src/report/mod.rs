@@ -7,6 +7,7 @@ mod findings;
 mod headline;
 mod json;
 mod learn_json;
+mod paste;
 mod preview;
 mod signal;
 mod strip;

@@ -5,6 +5,7 @@ use crate::advice::{Advice, Caution, NextStep, duration};
 use super::evidence::evidence;
 use super::findings::Findings;
 use super::headline::headline;
+use super::paste;
 use super::wrap::wrap;
 
 /// How the text may be dressed.
@@ -52,7 +53,22 @@ pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
     out.push_str(&next(advice, *style));
     out.push('\n');
     out.push_str(&evidence(findings, *style));
+    out.push_str(&forgotten(findings, *style));
     out
+}
+
+/// What no row says, as a row that the table's author may have forgotten. Not wrapped: it is there to be copied.
+fn forgotten(findings: &Findings, style: Style) -> String {
+    match &findings.judged {
+        Some(judged) if !judged.reading.shown.is_empty() => {
+            let row = paste::row(judged.table, &judged.reading.shown);
+            format!(
+                "\n{}\n{row}",
+                style.bold("If the table lacks this row, it would be:\n")
+            )
+        }
+        _ => String::new(),
+    }
 }
 
 fn next(advice: &Advice, style: Style) -> String {
