@@ -8,6 +8,7 @@ use nalgebra::{Matrix6, Vector6};
 
 use super::patch::{Patches, Pixel};
 use super::score::median;
+use super::states::{gained, sum3, typical};
 
 /// Frames between a lit frame and a dark one that are still one switch: a frame may be lit for a part of it.
 const SWITCH_FRAMES: usize = 2;
@@ -17,6 +18,8 @@ const FEWEST: usize = 4;
 /// which they show different things (see `Look::cover`).
 const FOREIGN: f64 = 0.12;
 const TIMES_USUAL: f64 = 4.0;
+/// Radii from which on it is surround, as in `Look::cover`.
+const FROM_RADII: f64 = 1.9;
 
 /// The frames of `dark`, both in time order, that show the lamp; all of them where that cannot be told.
 pub(super) fn uncovered(patches: &Patches, dark: &[usize], bright: &[usize]) -> Vec<usize> {
@@ -47,13 +50,17 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], bright: &[usize]) -> 
 }
 
 /// Whether all that was seen of the darker state is something that lies over the lamp: the surround, which has
-/// a texture in lit frames, has another one in dark frames. A lamp that goes out leaves it what it is.
+/// a texture in lit frames, has another one in dark frames, and is brighter there in parts. A lamp that goes out
+/// leaves the texture what it is, unless it was all that lit it; but it makes nothing brighter.
 pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> bool {
     /// Correlation of the surround of one half of the lit frames with that of the other, from which it has a
     /// texture that can be recognised; and correlation below which it is not recognised (guessed: plain skin
     /// gives about 0, the same surround 0.8 and more).
     const HAS_TEXTURE: f64 = 0.7;
     const ANOTHER: f64 = 0.3;
+    /// Light that the surround has more in dark frames, as a share of what it has in lit ones; errors of the
+    /// exposure's correction stay below (guessed).
+    const BRIGHTER: f32 = 0.08;
     /// Texture, as a share of the light, below which it may be what is left of a halo.
     const PLAIN: f32 = 0.03;
     if dark.len() < FEWEST || bright.len() < 2 * FEWEST {
@@ -68,21 +75,36 @@ pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radi
     if squares.sqrt() < PLAIN * level {
         return false;
     }
-    agreement(&one, &other) > HAS_TEXTURE && agreement(&one, &surround(dark)) < ANOTHER
+    agreement(&one, &other) > HAS_TEXTURE
+        && agreement(&one, &surround(dark)) < ANOTHER
+        && brighter(patches, dark, bright, radius) > BRIGHTER
+}
+
+/// What the surround has more in dark frames, channel by channel and pixel by pixel, as a share of its light in
+/// lit ones.
+fn brighter(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> f32 {
+    let (dark, bright) = (typical(patches, dark), typical(patches, bright));
+    let about = |(x, y): &(f64, f64)| x.hypot(*y) >= FROM_RADII * radius;
+    let (mut more, mut all) = (0.0, 1e-6);
+    for ((dark, bright), offset) in dark.iter().zip(&bright).zip(&patches.grid.offsets) {
+        if about(offset) {
+            more += sum3(&gained(dark, bright));
+            all += sum3(bright);
+        }
+    }
+    more / all
 }
 
 /// The texture of what lies about a lamp: its light without what a halo may add, which is smooth in distance and
 /// in direction; a little each side of the middle, so that a neighbour that blinks too does not speak for all.
 fn surround(picture: &[f32], patches: &Patches, radius: f64) -> Vec<f32> {
-    /// Radii from which on it is surround, as in `Look::cover`, and width of the rings that a halo is fitted in, in
-    /// places of the grid.
-    const FROM: f64 = 1.9;
+    /// Width of the rings that a halo is fitted in, places of the grid.
     const RING_PLACES: f64 = 2.0;
     /// Share of the pixels, at either end, that count as much as the last of the others.
     const ENDS: f64 = 0.2;
     let distance = |pixel: usize| patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1);
     let mut rings: Vec<Vec<usize>> = Vec::new();
-    for pixel in (0..picture.len()).filter(|&pixel| distance(pixel) >= FROM * radius) {
+    for pixel in (0..picture.len()).filter(|&pixel| distance(pixel) >= FROM_RADII * radius) {
         let ring = (distance(pixel) / (RING_PLACES * patches.grid.spacing)) as usize;
         rings.resize_with(rings.len().max(ring + 1), Vec::new);
         rings[ring].push(pixel);
@@ -270,7 +292,7 @@ mod tests {
     fn another_surround_is_a_cover() {
         assert!(seen(
             |x, y| wall(x, y) + halo(x, y),
-            |x, y| 0.15 - 0.004 * (x + 2.0 * y)
+            |x, y| 0.34 - 0.004 * (x + 2.0 * y)
         ));
     }
 
@@ -282,6 +304,16 @@ mod tests {
     #[test]
     fn a_lamp_that_lights_up_its_neighbourhood_is_none() {
         assert!(!seen(|x, y| wall(x, y) * (1.0 + 4.0 * halo(x, y)), wall));
+    }
+
+    /// In a dark room the lamp shows what ambient light does not: glints on parts about it.
+    #[test]
+    fn a_lamp_that_shows_other_things_is_none() {
+        let glints = |x: f64, y: f64| (1.0 + (2.1 * x).sin() * (1.7 * y).sin()) * halo(x, y);
+        assert!(!seen(
+            |x, y| 0.1 * wall(x, y) + glints(x, y),
+            |x, y| 0.1 * wall(x, y)
+        ));
     }
 
     #[test]
