@@ -3,6 +3,7 @@
 mod align;
 mod clear;
 mod exposure;
+mod few_levels;
 mod glimpse;
 mod glow;
 mod levels;
