@@ -100,13 +100,13 @@ impl Way<'_> {
     fn best(&self) -> Option<(usize, Vec<usize>)> {
         let open_start = self.from == 0;
         let starts = if open_start { 0..self.parts.len() } else { 0..1 };
-        let ways = starts.flat_map(|first| self.from_part(first));
+        let ways = starts.flat_map(|first| self.beginning_with(first));
         ways.max_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, first, at)| (first, at))
     }
 
     /// The best way that begins with a part, for every part that it may end in.
-    fn from_part(&self, first: usize) -> Vec<(f64, usize, Vec<usize>)> {
+    fn beginning_with(&self, first: usize) -> Vec<(f64, usize, Vec<usize>)> {
         let open_end = self.to + 1 == self.cuts.len();
         let mut ended: Vec<Option<(f64, Vec<usize>)>> = vec![None; self.to + 1];
         ended[self.from] = Some((0.0, vec![self.from]));
