@@ -6,7 +6,7 @@
 use super::cuts::Cuts;
 use super::math::log_sum;
 use super::score;
-use super::sequence::ln_stay;
+use super::sequence::{is_enough, ln_stay};
 use super::spans::Spans;
 use super::watch::Watch;
 use crate::table::Part;
@@ -58,6 +58,18 @@ pub(super) fn stays(
     let Some((first, mut at)) = way.best() else {
         return Vec::new();
     };
+    // The end of the clip shows too little of the last part to call it begun.
+    let seen = at.len() - 1;
+    let last_s = cuts.between_s(at[seen - 1], at[seen]);
+    let begun = is_enough(
+        &parts[first + seen - 1],
+        last_s,
+        at[seen] + 1 == cuts.len(),
+        false,
+    );
+    if seen > 1 && !begun {
+        at.remove(seen - 1);
+    }
     let mut times: Vec<f64> = at.iter().map(|cut| cuts.time_s(*cut)).collect();
     for place in 1..at.len() - 1 {
         let (before, after) = (&parts[first + place - 1], &parts[first + place]);
