@@ -22,6 +22,11 @@ impl Levels {
         }
     }
 
+    /// Mean over the channels of what the darker state is above its surround.
+    pub(super) fn dark_over_surround(&self) -> f64 {
+        f64::from(sum3(&self.dark) - sum3(&self.ring)) / 3.0
+    }
+
     /// The darker state looks like a source: near the top of the scale and well above its surround.
     pub(super) fn dark_is_bright(&self) -> bool {
         /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),

@@ -72,15 +72,8 @@ impl Look {
             &patches.grid.offsets,
             radius,
         );
-        let weighted = |picture: &[[f32; 3]]| -> f64 {
-            picture
-                .iter()
-                .zip(&own_shape)
-                .map(|(p, w)| f64::from(sum3(p) * w / 3.0))
-                .sum()
-        };
-        let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
         let states = Levels::over(&own_shape, &dark, &bright, &ring);
+        let base = states.dark_over_surround();
         let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
         let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
         let base_is_lit = if changes {

@@ -52,24 +52,7 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
             members: Vec::new(),
         };
     }
-    let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
-        if k == 0 {
-            sample[i].chroma.u
-        } else {
-            sample[i].chroma.v
-        }
-    });
-    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
-    // clip it must be seen in one frame of forty.
-    let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
-    let labels = Dbscan::params(least)
-        .tolerance(SAME)
-        .transform(&points)
-        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
-    let mut centres = centres(&sample, &labels);
-    if centres.is_empty() {
-        centres.push(mean_chroma(&sample));
-    }
+    let mut centres = found(&sample);
     let mut members: Vec<(usize, usize)> = lit
         .iter()
         .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
@@ -108,6 +91,29 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
         })
         .collect();
     Grouped { tints, members }
+}
+
+/// The centres of the groups; one at least.
+fn found(sample: &[&Lit]) -> Vec<(f64, f64)> {
+    let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
+        if k == 0 {
+            sample[i].chroma.u
+        } else {
+            sample[i].chroma.v
+        }
+    });
+    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
+    // clip it must be seen in one frame of forty.
+    let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
+    let labels = Dbscan::params(least)
+        .tolerance(SAME)
+        .transform(&points)
+        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
+    let mut centres = centres(sample, &labels);
+    if centres.is_empty() {
+        centres.push(mean_chroma(sample));
+    }
+    centres
 }
 
 fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
