@@ -13,8 +13,10 @@
 
 pub mod advice;
 pub mod case;
+pub mod check;
 pub mod colour;
 pub mod footage;
+pub mod learn;
 pub mod light;
 pub mod meaning;
 pub mod report;

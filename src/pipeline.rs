@@ -101,7 +101,9 @@ pub fn shots(
     Ok(shots)
 }
 
-fn lamp(followed: Followed) -> Lamp {
+/// A followed lamp with its trace and what was measured of it.
+#[must_use]
+pub fn lamp(followed: Followed) -> Lamp {
     let trace = trace::build(&followed);
     let measured = trace::measure(&trace, clipped(&followed));
     Lamp {

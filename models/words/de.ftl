@@ -60,6 +60,7 @@ place = { $x } nach rechts, { $y } nach unten, Radius { $radius } Bildpunkte; si
 ## Worte an mehreren Stellen
 caution = Vorsicht
 no-step = Die Tabelle nennt dazu keinen Schritt.
+forgotten-row = Falls diese Zeile in der Tabelle fehlt, hieße sie:
 not-in-table = nicht in der Tabelle
 
 ## Farben

@@ -60,6 +60,7 @@ place = { $x } across, { $y } down, radius { $radius } pixels; looks like a lamp
 ## Words in several places
 caution = Caution
 no-step = The table has no step for this.
+forgotten-row = If the table lacks this row, it would be:
 not-in-table = not in the table
 
 ## Colours

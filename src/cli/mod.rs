@@ -5,6 +5,7 @@ mod case;
 mod complaint;
 mod digest;
 mod drill;
+mod learn;
 mod output;
 mod read;
 mod render;
@@ -49,7 +50,7 @@ enum Command {
     Drill(drill::Args),
     /// Read a folder of clips, the most urgent first
     Triage(triage::Args),
-    /// Check a light table
+    /// Check a light table, show what it describes, or learn a row for it
     Table(table::Args),
     /// Make a clip with known truth
     Render(render::Args),

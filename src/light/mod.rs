@@ -1,10 +1,13 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
 mod align;
+mod clear;
 mod crop;
 mod exposure;
+mod few_levels;
 mod glimpse;
 mod glow;
+mod levels;
 mod look;
 mod measure;
 mod motion;

@@ -22,6 +22,17 @@ impl Cuts {
         Self(vec![0.0, length_s])
     }
 
+    /// At given times and at both ends of the clip.
+    pub(super) fn at(inner: impl Iterator<Item = f64>, length_s: f64) -> Self {
+        let mut times: Vec<f64> = inner
+            .filter(|time| *time > 1e-6 && *time < length_s - 1e-6)
+            .collect();
+        times.extend([0.0, length_s]);
+        times.sort_by(f64::total_cmp);
+        times.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        Self(times)
+    }
+
     /// Evenly spaced, for tests of what is built on cuts.
     #[cfg(test)]
     pub(super) fn even(step_s: f64, steps: usize) -> Self {
@@ -57,6 +68,14 @@ impl Cuts {
         times.extend(inner.into_iter().filter(|time| *time > 0.0 && *time < length_s));
         times.push(length_s);
         Self(times)
+    }
+
+    /// The cut nearest to a time.
+    pub(super) fn nearest(&self, time_s: f64) -> usize {
+        let apart = |cut: &usize| (self.0[*cut] - time_s).abs();
+        (0..self.0.len())
+            .min_by(|a, b| apart(a).total_cmp(&apart(b)))
+            .unwrap_or(0)
     }
 
     pub(super) fn len(&self) -> usize {

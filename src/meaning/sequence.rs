@@ -177,7 +177,7 @@ impl<'c> Course<'c> {
 
 /// Whether a stay shows what the part is: in whole, or long enough where `cut_off` by the clip. `alone`: no other part
 /// was seen before it.
-fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
+pub(super) fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
     let cycles = if alone { ENOUGH_ALONE_CYCLES } else { 1.0 };
     let wanted_s = match &part.pattern {
         Pattern::Cycle(cycle) => cycles * cycle.period_s,
@@ -187,7 +187,7 @@ fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
 }
 
 /// Log weight of a stay. Where its start or end lies outside the clip, only too long a stay speaks against it.
-fn ln_stay(part: &Part, seconds: f64, open_start: bool, open_end: bool) -> f64 {
+pub(super) fn ln_stay(part: &Part, seconds: f64, open_start: bool, open_end: bool) -> f64 {
     let (shortest, longest) = part.for_s;
     let missing = if open_start || open_end {
         0.0

@@ -6,6 +6,7 @@ use crate::words::{say, say_with};
 use super::evidence::evidence;
 use super::findings::Findings;
 use super::headline::headline;
+use super::paste;
 use super::wrap::wrap;
 
 /// How the text may be dressed.
@@ -51,6 +52,7 @@ pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
     out.push_str(&next(advice, *style));
     out.push('\n');
     out.push_str(&evidence(findings, *style));
+    out.push_str(&forgotten(findings, *style));
     out
 }
 
@@ -76,6 +78,18 @@ fn earlier(findings: &Findings) -> String {
         out
     } else {
         format!("\n{}:\n{out}", say(language, "page-earlier"))
+    }
+}
+
+/// What no row says, as a row that the table's author may have forgotten. Not wrapped: it is there to be copied.
+fn forgotten(findings: &Findings, style: Style) -> String {
+    match &findings.judged {
+        Some(judged) if !judged.reading.shown.is_empty() => {
+            let row = paste::row(judged.table, &judged.reading.shown);
+            let head = format!("{}\n", say(findings.language, "forgotten-row"));
+            format!("\n{}\n{row}", style.bold(&head))
+        }
+        _ => String::new(),
     }
 }
 

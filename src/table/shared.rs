@@ -25,7 +25,7 @@ pub(super) struct Procedure {
     pub(super) id: String,
     /// Names under which its steps are tried.
     pub(super) tried: Vec<String>,
-    steps: Vec<Step>,
+    pub(super) steps: Vec<Step>,
 }
 
 pub(super) fn shared() -> &'static Shared {

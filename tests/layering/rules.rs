@@ -3,7 +3,7 @@
 use crate::source::{code_of, functions, modules_used, without_tests};
 
 /// Which modules a stage may know, beside itself: those whose output it is given.
-const MAY_KNOW: [(&str, &[&str]); 14] = [
+const MAY_KNOW: [(&str, &[&str]); 16] = [
     ("footage", &[]),
     ("colour", &["footage"]),
     ("light", &["footage", "colour"]),
@@ -13,10 +13,14 @@ const MAY_KNOW: [(&str, &[&str]); 14] = [
     ("words", &[]),
     ("case", &[]),
     ("advice", &["meaning", "table", "light", "words"]),
+    // Beside the flow: a table looked at with the model that reads it.
+    ("check", &["meaning", "table", "colour"]),
+    // And a table's row made from what was measured, without the model that reads it.
+    ("learn", &["trace", "table", "colour"]),
     (
         "report",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice", "words",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "check", "learn", "words",
         ],
     ),
     ("render", &["table", "colour", "footage"]),
@@ -29,8 +33,8 @@ const MAY_KNOW: [(&str, &[&str]); 14] = [
     (
         "cli",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
-            "pipeline", "words", "case",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "check", "learn", "report",
+            "render", "pipeline", "words", "case",
         ],
     ),
     ("main", &["cli"]),
