@@ -12,8 +12,10 @@
 //! and no hidden randomness.
 
 pub mod advice;
+pub mod check;
 pub mod colour;
 pub mod footage;
+pub mod learn;
 pub mod light;
 pub mod meaning;
 pub mod report;

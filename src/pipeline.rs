@@ -52,7 +52,9 @@ pub fn read<'t>(
     })
 }
 
-fn lamp(followed: Followed) -> Lamp {
+/// A followed lamp with its trace and what was measured of it.
+#[must_use]
+pub fn lamp(followed: Followed) -> Lamp {
     let trace = trace::build(&followed);
     let measured = trace::measure(&trace, clipped(&followed));
     Lamp {

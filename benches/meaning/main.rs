@@ -14,7 +14,7 @@ mod arguments;
 mod calibration;
 mod camera;
 mod differs;
-#[path = "../accuracy/effects.rs"]
+#[path = "../accuracy/effects/mod.rs"]
 mod effects;
 mod fit;
 mod judge;

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::pipeline::{Options, read};
 use crate::report::Findings;
-use crate::table::{LightTable, LoadError, load};
+use crate::table::{LightTable, LoadError, Source, load};
 
 use super::Complaint;
 use super::complaint::openable;
@@ -44,19 +44,22 @@ impl Footage {
 
 /// Loads a table.
 pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
+    table_with_source(path).map(|(table, _)| table)
+}
+
+/// Loads a table with its text.
+pub(super) fn table_with_source(path: &Path) -> Result<(LightTable, Source), Complaint> {
     openable(path)?;
-    load(path)
-        .map(|(table, _)| table)
-        .map_err(|error| Complaint::Table {
-            message: match &error {
-                LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
-                _ => error.to_string(),
-            },
-        })
+    load(path).map_err(|error| Complaint::Table {
+        message: match &error {
+            LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
+            _ => error.to_string(),
+        },
+    })
 }
 
 /// `X,Y`, both not negative.
-fn point(text: &str) -> Result<(f64, f64), String> {
+pub(super) fn point(text: &str) -> Result<(f64, f64), String> {
     let number = |part: &str| {
         part.trim()
             .parse::<f64>()
@@ -68,7 +71,8 @@ fn point(text: &str) -> Result<(f64, f64), String> {
         .ok_or_else(|| "expected two numbers of pixels with a comma between, such as 612,340".to_owned())
 }
 
-fn slowness(text: &str) -> Result<f64, String> {
+/// A number of 1 or more.
+pub(super) fn slowness(text: &str) -> Result<f64, String> {
     let number = text.parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 1.0);
     number.ok_or_else(|| "expected a number of 1 or more, such as 8".to_owned())
 }

@@ -25,6 +25,14 @@ pub enum Complaint {
         /// The system's reason.
         why: std::io::Error,
     },
+    /// A file that was asked for cannot be written.
+    #[error("cannot write {path}: {why}", path = path.display())]
+    Output {
+        /// The path as given.
+        path: PathBuf,
+        /// The system's reason.
+        why: std::io::Error,
+    },
     /// The light table is broken; the message points at the place.
     #[error("{message}")]
     Table {
@@ -50,9 +58,11 @@ impl Complaint {
     #[must_use]
     pub const fn status(&self) -> Status {
         match self {
-            Self::Usage { .. } | Self::Path { .. } | Self::Table { .. } | Self::Unbuilt { .. } => {
-                Status::Usage
-            }
+            Self::Usage { .. }
+            | Self::Path { .. }
+            | Self::Output { .. }
+            | Self::Table { .. }
+            | Self::Unbuilt { .. } => Status::Usage,
             Self::Footage { .. } => Status::Unseen,
         }
     }
@@ -63,6 +73,7 @@ impl Complaint {
         match self {
             Self::Usage { hint, .. } => hint.clone(),
             Self::Path { .. } => "check the spelling of the path and that the file may be read".to_owned(),
+            Self::Output { .. } => "check that the folder is there and may be written to".to_owned(),
             Self::Table { .. } => {
                 "mend the table at the place shown; `lampwise table check` looks at it again".to_owned()
             }

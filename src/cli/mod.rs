@@ -2,6 +2,7 @@
 
 mod arguments;
 mod complaint;
+mod learn;
 mod output;
 mod read;
 mod render;
@@ -40,7 +41,7 @@ enum Command {
     Read(read::Args),
     /// Print the measured signal of every lamp
     Trace(trace::Args),
-    /// Check a light table
+    /// Check a light table, show what it describes, or learn a row for it
     Table(table::Args),
     /// Make a clip with known truth
     Render(render::Args),

@@ -1,10 +1,12 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
+use super::clear::is_cover;
 use super::glimpse::{Glimpse, Sighting};
+use super::levels::{Levels, same_place};
 use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
-use super::states::{frames_of_states, gained, is_bright, pull, ring_mean, same_lamp, shape, sum3, typical};
+use super::states::{frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -33,7 +35,9 @@ pub(super) struct Look {
     shape: Vec<f32>,
     /// See [`pull`].
     pull: Vec<f32>,
-    grid: Grid,
+    pub grid: Grid,
+    /// Learnt from frames that show the lamp dark and from others that show it bright.
+    pub has_both_states: bool,
     radius: f64,
     base: f64,
     base_is_lit: bool,
@@ -44,9 +48,15 @@ impl Look {
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let radius = seed.radius.max(1.2);
-        let (dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
+        let (mut dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
         if dark_frames.is_empty() {
             return None;
+        }
+        // A lamp that is dark only where something covers it is lit all the time.
+        let only_covered =
+            dark_frames != bright_frames && is_cover(patches, &dark_frames, &bright_frames, radius);
+        if only_covered {
+            dark_frames.clone_from(&bright_frames);
         }
         let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
@@ -62,17 +72,15 @@ impl Look {
             &patches.grid.offsets,
             radius,
         );
-        let weighted = |picture: &[[f32; 3]]| -> f64 {
-            picture
-                .iter()
-                .zip(&own_shape)
-                .map(|(p, w)| f64::from(sum3(p) * w / 3.0))
-                .sum()
+        let states = Levels::over(&own_shape, &dark, &bright, &ring);
+        let base = states.dark_over_surround();
+        let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
+        let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
+        let base_is_lit = if changes {
+            states.dark_takes_over() || (looks_lit && same_lamp())
+        } else {
+            looks_lit
         };
-        let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
-        let gain = weighted(&bright) - weighted(&dark);
-        let looks_lit = seed.likeness > LIT_LIKENESS || is_bright(&dark, &own_shape, &ring);
-        let base_is_lit = looks_lit && (!changes || same_lamp(&dark, &own_shape, base, gain));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
             shape(&bright, &reference, &patches.grid.offsets, radius)
@@ -87,6 +95,7 @@ impl Look {
             shape,
             pull,
             grid: patches.grid.clone(),
+            has_both_states: changes,
             radius,
             base,
             base_is_lit,
@@ -232,12 +241,38 @@ impl Look {
             .iter()
             .map(|frame| Some(self.foreignness(frame.as_ref()?)))
             .collect();
+        // Usual is what the better quarter has: the lamp may be covered for most of the clip.
         let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
-        let usual = median(&mut known).unwrap_or(0.0);
+        let quarter = known.len() / 4;
+        let usual = match known.get(quarter) {
+            Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,
+            None => 0.0,
+        };
         differences
             .iter()
-            .map(|difference| difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual))
+            .zip(&patches.frames)
+            .map(|(difference, frame)| {
+                let foreign = difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual);
+                foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
+            })
             .collect()
+    }
+
+    /// The lamp itself is seen lit, so that nothing lies over it, whatever its light makes of its surround.
+    fn shines(&self, pixels: &[Pixel]) -> bool {
+        /// Share of the bright look's light over the dark one's (guessed: skin in a bright room gives a third).
+        const LIT: f32 = 0.6;
+        let core = (0..pixels.len())
+            .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) <= self.radius);
+        let (mut along, mut length) = (0.0, 0.0);
+        for i in core {
+            for k in 0..3 {
+                let gain = self.bright[i][k] - self.dark[i][k];
+                along += gain * (pixels[i].light[k] - self.dark[i][k]);
+                length += gain * gain;
+            }
+        }
+        length > 0.0 && along > LIT * length
     }
 
     /// Mean relative difference of the surround from the nearest mixture of its dark and bright states. The share of the

@@ -12,6 +12,8 @@ pub(super) struct Measured {
     /// The lamp's place and size, better than the seed's.
     pub seed: Seed,
     pub glimpses: Vec<Glimpse>,
+    /// What the frames were compared with, if it has the lamp dark as well as lit.
+    pub look: Option<Look>,
 }
 
 /// Times that a lamp's place and size are found anew from the last ones: its seed may be a small part of it.
@@ -31,12 +33,34 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
     };
     let patches = Patches::cut(source, &slips, (seed.x, seed.y), grid(&seed), |_| true);
     let look = Look::learn(&patches, &scored.course, &seed);
-    let cover = look.as_ref().map(|look| look.cover(&patches)).unwrap_or_default();
-    let glimpses = source
-        .window
-        .frames
-        .iter()
-        .enumerate()
+    Measured {
+        seed,
+        glimpses: glimpses(source, factor, &seed, &slips, &patches, look.as_ref()),
+        look: look.filter(|look| look.has_both_states),
+    }
+}
+
+/// Measures a lamp by its look in an earlier window, so that its levels go on as they were: what this window shows of the
+/// lamp may be a part of its rhythm only.
+pub(super) fn measure_on(source: Source<'_>, factor: f64, seed: &Seed, look: &Look) -> Vec<Glimpse> {
+    let none = vec![(0.0, 0.0); source.window.frames.len()];
+    let cut =
+        |slips: &[(f64, f64)]| Patches::cut(source, slips, (seed.x, seed.y), look.grid.clone(), |_| true);
+    let slips = slips(&cut(&none), look);
+    glimpses(source, factor, seed, &slips, &cut(&slips), Some(look))
+}
+
+fn glimpses(
+    source: Source<'_>,
+    factor: f64,
+    seed: &Seed,
+    slips: &[(f64, f64)],
+    patches: &Patches,
+    look: Option<&Look>,
+) -> Vec<Glimpse> {
+    let cover = look.map(|look| look.cover(patches)).unwrap_or_default();
+    let frames = source.window.frames.iter().enumerate();
+    frames
         .map(|(i, kept)| {
             let mut blank = Glimpse::unseen(kept.picture.time_s);
             let (x, y) = kept.placed.scene.apply(seed.x + slips[i].0, seed.y + slips[i].1);
@@ -45,13 +69,12 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
             if patches.outside[i] {
                 blank.sighting = Sighting::OutOfFrame;
             }
-            match (&look, &patches.frames[i]) {
+            match (look, &patches.frames[i]) {
                 (Some(look), Some(pixels)) if !cover[i] => look.glimpse(pixels, blank),
                 _ => blank,
             }
         })
-        .collect();
-    Measured { seed, glimpses }
+        .collect()
 }
 
 /// A changing lamp put on the centre of its light, and by how much it lies beside that in each frame.

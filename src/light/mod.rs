@@ -1,9 +1,12 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
 mod align;
+mod clear;
 mod exposure;
+mod few_levels;
 mod glimpse;
 mod glow;
+mod levels;
 mod look;
 mod measure;
 mod motion;

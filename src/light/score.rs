@@ -1,5 +1,6 @@
 //! How much a candidate place looks like an indicator lamp, from what it did over a window.
 
+use super::few_levels::few_levels;
 use super::glow::Means;
 use super::scan::Seed;
 use super::window::Window;
@@ -178,9 +179,7 @@ pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
 }
 
 fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -> f64 {
-    // Otsu's criterion is 0.64 for Gaussian noise, 0.81 for a sine (a breathing lamp), near 1 for a lamp that
-    // switches.
-    let two_level = rising(split.between, 0.74, 0.035);
+    let stays = few_levels(&series.spot, split.between);
     let strong = rising(split.contrast, 16.0, 5.0);
     // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
     let ring_course = split.course(&series.ring);
@@ -202,8 +201,22 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
-    let manner = (two_level * brisk).max(SWELLING * swelling(course));
-    (manner * strong * local * bright * small * steady_states).powf(0.6)
+    let manner = (stays * brisk).max(SWELLING * swelling(course));
+    (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
+}
+
+/// What a place is worth that changes so often: a hand or a person that goes away uncovers a bright place once.
+fn returns(course: &[f64]) -> f64 {
+    let switches = course
+        .windows(2)
+        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
+        .count();
+    // Guessed: three changes show a light that comes back, and that it goes again.
+    match switches {
+        0 | 1 => 0.5,
+        2 => 0.75,
+        _ => 1.0,
+    }
 }
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes

@@ -6,6 +6,7 @@ mod build;
 mod cycle;
 mod measure;
 mod measured;
+mod one_name;
 mod runs;
 mod sample;
 mod tints;

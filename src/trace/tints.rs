@@ -6,6 +6,7 @@ use linfa::traits::Transformer;
 use linfa_clustering::Dbscan;
 use ndarray::Array2;
 
+use super::one_name::one_name;
 use super::sample::{Chroma, Tint};
 use crate::colour::{hue_line, name_colour};
 
@@ -51,28 +52,20 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
             members: Vec::new(),
         };
     }
-    let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
-        if k == 0 {
-            sample[i].chroma.u
-        } else {
-            sample[i].chroma.v
-        }
-    });
-    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
-    // clip it must be seen in one frame of forty.
-    let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
-    let labels = Dbscan::params(least)
-        .tolerance(SAME)
-        .transform(&points)
-        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
-    let mut centres = centres(&sample, &labels);
-    if centres.is_empty() {
-        centres.push(mean_chroma(&sample));
-    }
+    let mut centres = found(&sample);
     let mut members: Vec<(usize, usize)> = lit
         .iter()
         .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
         .collect();
+    let merged = one_name(&centres, &members);
+    for (_, group) in &mut members {
+        *group = merged[*group];
+    }
+    for (group, centre) in centres.iter_mut().enumerate() {
+        if merged.iter().filter(|&&into| into == group).count() > 1 {
+            *centre = centre_of(group, lit, &members);
+        }
+    }
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
         counts[*tint] += 1;
@@ -100,6 +93,29 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
     Grouped { tints, members }
 }
 
+/// The centres of the groups; one at least.
+fn found(sample: &[&Lit]) -> Vec<(f64, f64)> {
+    let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
+        if k == 0 {
+            sample[i].chroma.u
+        } else {
+            sample[i].chroma.v
+        }
+    });
+    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
+    // clip it must be seen in one frame of forty.
+    let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
+    let labels = Dbscan::params(least)
+        .tolerance(SAME)
+        .transform(&points)
+        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
+    let mut centres = centres(sample, &labels);
+    if centres.is_empty() {
+        centres.push(mean_chroma(sample));
+    }
+    centres
+}
+
 fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
     let groups = labels.iter().flatten().max().map_or(0, |top| top + 1);
     (0..groups)
@@ -113,6 +129,14 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
             mean_chroma(&own)
         })
         .collect()
+}
+
+/// Mean of the frames of a group, of its full ones where it has any.
+fn centre_of(group: usize, lit: &[Lit], members: &[(usize, usize)]) -> (f64, f64) {
+    let group_of: HashMap<usize, usize> = members.iter().copied().collect();
+    let own = || lit.iter().filter(|l| group_of.get(&l.frame) == Some(&group));
+    let full: Vec<&Lit> = own().filter(|l| l.full).collect();
+    mean_chroma(&if full.is_empty() { own().collect() } else { full })
 }
 
 fn mean_chroma(lit: &[&Lit]) -> (f64, f64) {

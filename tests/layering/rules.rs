@@ -3,7 +3,7 @@
 use crate::source::{code_of, functions, modules_used, without_tests};
 
 /// Which modules a stage may know, beside itself: those whose output it is given.
-const MAY_KNOW: [(&str, &[&str]); 12] = [
+const MAY_KNOW: [(&str, &[&str]); 14] = [
     ("footage", &[]),
     ("colour", &["footage"]),
     ("light", &["footage", "colour"]),
@@ -11,10 +11,14 @@ const MAY_KNOW: [(&str, &[&str]); 12] = [
     ("table", &["colour"]),
     ("meaning", &["trace", "table", "colour"]),
     ("advice", &["meaning", "table", "light"]),
+    // Beside the flow: a table looked at with the model that reads it.
+    ("check", &["meaning", "table", "colour"]),
+    // And a table's row made from what was measured, without the model that reads it.
+    ("learn", &["trace", "table", "colour"]),
     (
         "report",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "check", "learn",
         ],
     ),
     ("render", &["table", "colour", "footage"]),
@@ -27,8 +31,8 @@ const MAY_KNOW: [(&str, &[&str]); 12] = [
     (
         "cli",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
-            "pipeline",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "check", "learn", "report",
+            "render", "pipeline",
         ],
     ),
     ("main", &["cli"]),

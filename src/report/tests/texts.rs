@@ -1,6 +1,6 @@
 //! The report for people.
 
-use crate::advice::samples::{LOST, NO_WATER, OFF, reading, table};
+use crate::advice::samples::{LOST, OFF, reading, table};
 use crate::meaning::Outcome;
 
 use super::*;
@@ -198,20 +198,6 @@ fn text_without_a_table() {
         0 s RRRRRr_____RRRRRR_____????????????RRRRRr____rRRRRRr_____ 5.0 s
             R red, small letter half lit, _ dark, ? not seen
     "#);
-}
-
-#[test]
-fn the_table_text_names_rows_that_look_alike() {
-    insta::assert_snapshot!(table_text(&table(), &[vec![LOST, NO_WATER]]), @r#"
-    Orchard valve controller: 6 rows, fine.
-    Rows that look alike, so that no clip can part them and the answer is a
-    question:
-      - lost ("Lost the base station") and no-water ("No water")
-    "#);
-    assert_eq!(
-        table_text(&table(), &[]),
-        "Orchard valve controller: 6 rows, fine.\n"
-    );
 }
 
 /// Titles and labels are somebody else's: long, without a blank, or out to play with the terminal.
