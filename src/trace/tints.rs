@@ -57,15 +57,7 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
         .iter()
         .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
         .collect();
-    let merged = one_name(&centres, &members);
-    for (_, group) in &mut members {
-        *group = merged[*group];
-    }
-    for (group, centre) in centres.iter_mut().enumerate() {
-        if merged.iter().filter(|&&into| into == group).count() > 1 {
-            *centre = centre_of(group, lit, &members);
-        }
-    }
+    merge(&mut centres, &mut members, lit);
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
         counts[*tint] += 1;
@@ -129,6 +121,19 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
             mean_chroma(&own)
         })
         .collect()
+}
+
+/// Makes one group of those that are one colour.
+fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]) {
+    let merged = one_name(centres, members);
+    for (_, group) in members.iter_mut() {
+        *group = merged[*group];
+    }
+    for (group, centre) in centres.iter_mut().enumerate() {
+        if merged.iter().filter(|&&into| into == group).count() > 1 {
+            *centre = centre_of(group, lit, members);
+        }
+    }
 }
 
 /// Mean of the frames of a group, of its full ones where it has any.
