@@ -133,8 +133,8 @@ fn the_demo_page_shows_text_plot_and_pictures() {
         let text = one["text"].as_str().unwrap();
         for words in [
             "The light means \"Starting up\"",
-            "very sure",
-            "98 %",
+            "How sure: ",
+            " %",
             "Wait until the lamp changes",
             "One cycle",
             " ± ",

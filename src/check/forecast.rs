@@ -15,9 +15,12 @@ pub const SECONDS: [f64; 3] = [5.0, 10.0, 20.0];
 /// Odds at which a reading would be decided, as a logarithm: nine to one, the threshold unless told otherwise.
 const DECIDED: f64 = 2.197;
 
-/// Odds from which rows are called parted, as a logarithm: noise, and a lamp that is washed out, may take half of the
-/// evidence and the reading still decides.
-const PARTED: f64 = 2.0 * DECIDED;
+/// Odds from which a row is called parted, as a logarithm: nineteen to one without noise, so that noise may take half
+/// of them and the reading still decides.
+const PARTED: f64 = 2.944;
+
+/// The same against another row, where a washed-out lamp, whose colour shifts, may take half of the evidence.
+const PARTED_FROM_ROWS: f64 = 2.0 * DECIDED;
 
 /// A rhythm is taken for one when it was seen so often.
 const CYCLES: f64 = 2.0;
@@ -137,10 +140,11 @@ impl RowForecast {
                 return Verdict::Confusable;
             }
             let least = least_odds(&outlooks[fps][seconds]);
+            let against_rows = least_against_rows(&outlooks[fps][seconds]);
             let whole = SECONDS[seconds] >= own_s;
             match least {
                 odds if odds < DECIDED => Verdict::Confusable,
-                odds if odds < PARTED || !whole => Verdict::Close,
+                odds if odds < PARTED || against_rows < PARTED_FROM_ROWS || !whole => Verdict::Close,
                 _ => Verdict::Safe,
             }
         };
@@ -168,12 +172,18 @@ impl RowForecast {
 fn least_odds(outlook: &Outlook) -> f64 {
     let seen = outlook.order.exp().clamp(0.0, 1.0 - 1e-9);
     let order = (seen / (1.0 - seen)).ln();
+    least_against_rows(outlook)
+        .min(outlook.against_unlisted)
+        .min(order)
+}
+
+fn least_against_rows(outlook: &Outlook) -> f64 {
     outlook
         .against
         .iter()
         .flatten()
         .copied()
-        .fold(outlook.against_unlisted.min(order), f64::min)
+        .fold(f64::INFINITY, f64::min)
 }
 
 impl Pair {
