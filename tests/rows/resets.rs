@@ -101,7 +101,6 @@ fn a_reset_that_took_is_read_as_such_and_the_button_timed(
 #[rstest]
 #[case::early("reset-too-soon", 1.71, vec![stretch(1.8, flash(Red, 0.3, 0.3))], 522)]
 #[case::just_too_early("reset-too-soon", 2.64, vec![stretch(1.8, flash(Red, 0.3, 0.3))], 523)]
-#[ignore = "the finder loses a lamp that shows three colours within four seconds, in one clip of two"]
 fn a_reset_let_go_too_soon_is_read_as_such_and_the_button_timed(
     #[case] id: &str,
     #[case] button_s: f64,
