@@ -14,9 +14,6 @@ const HEIGHT_PX: u32 = 360;
 /// Distance of neighbouring lamps, radii, as on small devices; their halos hardly meet.
 const APART_RADII: std::ops::Range<f64> = 6.0..9.0;
 
-/// Effects that are not of the camera: this one changes the rhythm.
-const NOT_OF_THE_CAMERA: &str = "fast blinking";
-
 /// How a clip was made hard.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Filmed {
@@ -78,12 +75,16 @@ pub(crate) fn film(lamps: &[(Shown, f64)], seconds: f64, seed: u64, random: &mut
 fn harden(recipe: &mut Recipe, lamps: usize, random: &mut Pcg64) -> Filmed {
     // Two in ten are brutal.
     let strength = Strength::ALL[[0, 0, 0, 0, 1, 1, 1, 1, 2, 2][random.random_range(0..10)]];
-    let effects: Vec<_> = EFFECTS
-        .iter()
-        .filter(|effect| effect.name != NOT_OF_THE_CAMERA)
-        .collect();
-    let effect = effects[random.random_range(0..effects.len())];
-    (effect.apply)(recipe, strength, random);
+    // An effect that changes what the lamp shows is not of the camera, and would change the truth.
+    let effect = loop {
+        let effect = &EFFECTS[random.random_range(0..EFFECTS.len())];
+        let mut tried = recipe.clone();
+        (effect.apply)(&mut tried, strength, random);
+        if tried.lamps[0].shows == recipe.lamps[0].shows {
+            *recipe = tried;
+            break effect;
+        }
+    };
     let first = recipe.lamps[0].clone();
     for lamp in &mut recipe.lamps[1..lamps] {
         lamp.radius_px = first.radius_px;
