@@ -31,11 +31,23 @@ fn calibration_is_measured_as_published() {
         (10, 0.112_299, 0.289_078_57),
         (15, 0.118_822, 0.254_570_00),
     ] {
-        assert!((ece(&pairs, bins) - error).abs() < 1e-8, "{bins}: {}", ece(&pairs, bins));
-        assert!((worst_bin(&pairs, bins) - worst).abs() < 1e-8, "{bins}: {}", worst_bin(&pairs, bins));
+        assert!(
+            (ece(&pairs, bins) - error).abs() < 1e-8,
+            "{bins}: {}",
+            ece(&pairs, bins)
+        );
+        assert!(
+            (worst_bin(&pairs, bins) - worst).abs() < 1e-8,
+            "{bins}: {}",
+            worst_bin(&pairs, bins)
+        );
     }
     assert!((brier(&pairs) - 0.168_552).abs() < 1e-8, "{}", brier(&pairs));
-    assert!((log_loss(&pairs) - 0.509_807_79).abs() < 1e-8, "{}", log_loss(&pairs));
+    assert!(
+        (log_loss(&pairs) - 0.509_807_79).abs() < 1e-8,
+        "{}",
+        log_loss(&pairs)
+    );
 }
 
 /// The figures that the file states of itself are those that let it be written: better than one lamp in
@@ -124,7 +136,11 @@ fn spectral_lights_keep_their_names(#[case] x: f64, #[case] y: f64, #[case] name
 fn near_pairs_stay_shared(#[case] rgb: [f64; 3], #[case] one: ColourName, #[case] other: ColourName) {
     let (u, v) = uv(rgb).unwrap();
     let belief = name_colour(u, v, 0.003);
-    assert!(belief.of(one) + belief.of(other) > 0.8, "{:?}", &belief.ranked()[..3]);
+    assert!(
+        belief.of(one) + belief.of(other) > 0.8,
+        "{:?}",
+        &belief.ranked()[..3]
+    );
     for name in [one, other] {
         assert!(belief.of(name) > 0.1, "{:?}", &belief.ranked()[..3]);
     }

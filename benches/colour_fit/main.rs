@@ -18,10 +18,10 @@ mod tally;
 use std::process::ExitCode;
 
 use camera::{Measured, film_all};
+use lamps::Half;
 use lampwise::colour::{
     ColourName, FittedNames, HeldOut, NameBelief, NameModel, feature_names, features, name_by,
 };
-use lamps::Half;
 use linfa::Dataset;
 use linfa::traits::Fit;
 use linfa_logistic::MultiLogisticRegression;

@@ -78,7 +78,11 @@ impl Tally {
         for name in ColourName::ALL {
             text += &format!("\n{:<11}", name.as_str());
             for count in self.confused[name.index()] {
-                let shown = if count == 0 { "-".to_owned() } else { count.to_string() };
+                let shown = if count == 0 {
+                    "-".to_owned()
+                } else {
+                    count.to_string()
+                };
                 text += &format!("{shown:>7}");
             }
         }

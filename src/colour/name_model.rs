@@ -179,9 +179,18 @@ mod tests {
 
     #[test]
     fn refuses_what_this_program_cannot_use() {
-        assert!(matches!(with("schema", 2.into()), Err(UnusableModel::Schema { found: 2 })));
-        assert!(matches!(with("features", vec!["hue"].into()), Err(UnusableModel::Features)));
-        assert!(matches!(with("temperature", 0.into()), Err(UnusableModel::Weights)));
+        assert!(matches!(
+            with("schema", 2.into()),
+            Err(UnusableModel::Schema { found: 2 })
+        ));
+        assert!(matches!(
+            with("features", vec!["hue"].into()),
+            Err(UnusableModel::Features)
+        ));
+        assert!(matches!(
+            with("temperature", 0.into()),
+            Err(UnusableModel::Weights)
+        ));
         assert!(matches!(with("unknown", 1.into()), Err(UnusableModel::Form(_))));
         let mut model = serde_json::from_str::<serde_json::Value>(FILE).unwrap()["model"].clone();
         model["classes"][0] = "mauve".into();
@@ -213,7 +222,10 @@ mod tests {
         let belief = NameModel::from_json(FILE).unwrap().mean_belief([(u, v)], [1.0]);
         for (class, exponential) in classes.iter().zip(&exponentials) {
             let by_hand = exponential / exponentials.iter().sum::<f64>();
-            assert!((belief.of(class.parse().unwrap()) - by_hand).abs() < 1e-9, "{class}");
+            assert!(
+                (belief.of(class.parse().unwrap()) - by_hand).abs() < 1e-9,
+                "{class}"
+            );
         }
     }
 }
