@@ -56,9 +56,9 @@ mod tests {
     use crate::colour::space::uv;
 
     // Lamp models of Gaussian spectrum as linear BT.709, clipped below zero as an 8-bit picture does
-    // (colour-science
-    // 0.4.7). Red and amber lie 14 degrees apart, two standard deviations of the white balance, so up to 15 % of doubt is
-    // right. A 570 nm "green" is yellow to a camera, so both names must stay possible there.
+    // (colour-science 0.4.7). The trade sells 583 to 593 nm as amber and as yellow, so 592 nm may be either; it
+    // is further from red than a white balance reaches. A 570 nm "green" is yellow to a camera, so both names
+    // must stay possible there.
     #[rstest]
     #[case::red_632([1.0, 0.0, 0.0], &[ColourName::Red])]
     #[case::orange_605([1.0, 0.030_91, 0.0], &[ColourName::Red, ColourName::Amber])]
