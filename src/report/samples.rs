@@ -115,6 +115,7 @@ pub(super) fn breathing() -> Lamp {
                 .map(|i| flash(2.41 * f64::from(i) + 0.3, 1.8))
                 .collect(),
             seen_share: 1.0,
+            caveats: Vec::new(),
         },
     )
 }
@@ -167,6 +168,7 @@ pub(super) fn flashing() -> Lamp {
                 .map(|i| flash(f64::from(i), 0.5))
                 .collect(),
             seen_share: 0.9,
+            caveats: Vec::new(),
         },
     )
 }
@@ -182,6 +184,7 @@ pub(super) fn dark() -> Lamp {
             on_s: None,
             flashes: vec![],
             seen_share: 1.0,
+            caveats: Vec::new(),
         },
     )
 }
@@ -196,6 +199,7 @@ pub(super) fn still() -> Lamp {
         on_s: None,
         flashes: vec![],
         seen_share: 1.0,
+        caveats: Vec::new(),
     };
     lamp(trace, measured)
 }
