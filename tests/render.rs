@@ -7,8 +7,13 @@
 )]
 
 mod render {
+    mod bare;
     mod course;
+    mod files;
     mod fixtures;
+    mod flicker;
+    mod moves;
     mod pictures;
+    mod refused;
     mod times;
 }

@@ -15,3 +15,7 @@ mod judge;
 mod listed;
 #[path = "rows/other.rs"]
 mod other;
+#[path = "rows/resets.rs"]
+mod resets;
+#[path = "rows/settle.rs"]
+mod settle;

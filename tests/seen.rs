@@ -4,7 +4,7 @@
 
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Sighting, Watcher};
-use lampwise::render::{Beat, Cover, Lamp, Recipe, Shown, Truth, frames};
+use lampwise::render::{Beat, Cover, Lamp, Recipe, Shown, Stretch, Truth, frames};
 use lampwise::trace::{self, Measured, Rhythm, Trace};
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
@@ -195,5 +195,50 @@ fn a_covered_lamp_is_hidden_and_not_dark(#[values(1, 2, 3, 4)] seed: u64) {
     assert!(
         seen * 10 >= (truth.frames.len() - hidden) * 9,
         "uncovered frames are seen: {seen}"
+    );
+}
+
+/// Frames are worked through some seconds at a time. What a lamp does in the later seconds is measured by its looks in the
+/// earlier ones: here it only goes dim there, and only bright, and is never dark.
+#[rstest]
+fn levels_go_on_over_a_long_clip(#[values(1, 2, 3)] seed: u64) {
+    let beat = |share: f64, lasts_s: f64| Beat {
+        from: share,
+        to: share,
+        ..Beat::lit(ColourName::Green, lasts_s)
+    };
+    let stretch = |for_s, cycle| Stretch { for_s, cycle };
+    let mut recipe = clip(
+        seed * 19 + 3,
+        Shown::Sequence(vec![
+            stretch(9.0, vec![beat(1.0, 0.5), Beat::dark(0.5)]),
+            stretch(10.0, vec![beat(0.4, 10.0)]),
+            stretch(10.0, vec![beat(1.0, 10.0)]),
+        ]),
+        29.0,
+    );
+    recipe.lamps[0].starts_at_s = 0.0;
+    // Unclipped, so that levels are in proportion to the light.
+    recipe.lamps[0].peak = 0.8;
+    let (_, lamps) = look(&recipe);
+    let (trace, _) = measure(&lamps[0]);
+    let mean = |from_s: f64, to_s: f64| {
+        let levels: Vec<f64> = trace
+            .samples
+            .iter()
+            .filter(|s| s.sighting == Sighting::Seen && s.time_s > from_s && s.time_s < to_s)
+            .map(|s| s.level)
+            .collect();
+        assert!(levels.len() > 100, "{} frames seen", levels.len());
+        levels.iter().sum::<f64>() / levels.len() as f64
+    };
+    let (dim, full) = (mean(10.0, 18.5), mean(19.5, 28.5));
+    assert!(
+        (dim / full / 0.4 - 1.0).abs() < 0.2,
+        "dim {dim:.3}, full {full:.3}"
+    );
+    assert!(
+        (full - 1.0).abs() < 0.15,
+        "full {full:.3} of what it was while flashing"
     );
 }

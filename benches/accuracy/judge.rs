@@ -15,6 +15,8 @@ const CYCLES: f64 = 5.0;
 const PERIOD_OFF: f64 = 0.005;
 /// Error of a right on-time beyond half an exposure, seconds.
 const ON_OFF_S: f64 = 0.010;
+/// Level below which a frame counts as dark.
+const DARK: f64 = 0.5;
 /// Probability from which a second name counts as said.
 const SAID: f64 = 0.2;
 /// Probability from which a name counts as said without doubt.
@@ -54,6 +56,8 @@ pub(crate) struct Judged {
     pub(crate) on_off_s: Option<(f64, f64)>,
     /// Frames in which the lamp was covered or outside, and those of them that count as seen.
     pub(crate) away: (usize, usize),
+    /// Of those, the ones that count as dark.
+    pub(crate) dark_away: usize,
     /// Frames in which it was in view, and those of them that count as seen.
     pub(crate) in_view: (usize, usize),
     /// What was wrong, in words.
@@ -68,6 +72,7 @@ pub(crate) fn judge(job: Job, truth: &Truth, lamps: &[Followed]) -> Judged {
         period_right: None,
         on_off_s: None,
         away: (0, 0),
+        dark_away: 0,
         in_view: (0, 0),
         wrong: Vec::new(),
         job,
@@ -82,6 +87,7 @@ pub(crate) fn judge(job: Job, truth: &Truth, lamps: &[Followed]) -> Judged {
     }
     let trace = trace::build(lamp);
     let measured = trace::measure(&trace, clipped(lamp));
+    judged.dark_away(&trace, truth);
     judged.colour(&trace);
     judged.time(&measured, truth);
     judged
@@ -120,6 +126,17 @@ impl Judged {
                 self.away.1, self.away.0
             ));
         }
+    }
+
+    fn dark_away(&mut self, trace: &Trace, truth: &Truth) {
+        let frames = trace.samples.iter().zip(&truth.frames);
+        self.dark_away = frames
+            .filter(|(sample, frame)| {
+                let shown = frame.lamps[0];
+                let away = shown.hidden || !shown.in_frame;
+                away && sample.sighting == Sighting::Seen && sample.level < DARK
+            })
+            .count();
     }
 
     fn colour(&mut self, trace: &Trace) {

@@ -35,14 +35,21 @@ fn work(arguments: &Arguments) -> Result<(), String> {
     if let Some(index) = arguments.only {
         return one(index, arguments);
     }
-    let judged = run::all(arguments.clips, arguments.seed)?;
+    let write = |text: &str| {
+        arguments.out.as_ref().map_or(Ok(()), |path| {
+            std::fs::write(path, text).map_err(|error| format!("cannot write {}: {error}", path.display()))
+        })
+    };
+    let judged = run::all(arguments.clips, arguments.seed, |judged| {
+        let unfinished = format!("UNFINISHED, {} clips wanted\n", arguments.clips);
+        if let Err(error) = write(&(unfinished + &table::text(judged, arguments.seed))) {
+            eprintln!("{error}");
+        }
+    })?;
     let mut text = table::text(&judged, arguments.seed);
     text.push_str(&real::text());
     print!("{text}");
-    if let Some(path) = &arguments.out {
-        std::fs::write(path, &text).map_err(|error| format!("cannot write {}: {error}", path.display()))?;
-    }
-    Ok(())
+    write(&text)
 }
 
 /// One clip alone: its recipe, what was made of it, and the clip itself if asked for.

@@ -1,7 +1,7 @@
 //! The recipe of every clip, from its index and the seed alone.
 
 use lampwise::colour::ColourName;
-use lampwise::render::{Beat, Case, Lamp, Recipe, Shown};
+use lampwise::render::{Beat, Case, DynamicRange, Lamp, Recipe, Shown};
 use rand::Rng;
 use rand::seq::{IndexedRandom, SliceRandom};
 use rand_pcg::Pcg64;
@@ -70,6 +70,9 @@ pub(crate) fn job(index: usize, seed: u64) -> Job {
     recipe.camera.exposure_s = recipe.camera.exposure_s.min(frame_s);
     recipe.camera.readout_s = recipe.camera.readout_s.min(frame_s);
     recipe.timing.jitter_s = recipe.timing.jitter_s.min(0.45 * frame_s);
+    if recipe.encoding.range != DynamicRange::Standard {
+        recipe.camera.contrast = 0.0;
+    }
     if !large {
         halve(&mut recipe);
     }
@@ -183,8 +186,20 @@ fn halve(recipe: &mut Recipe) {
     for glance in &mut recipe.hand.glances {
         lengths.extend([&mut glance.x_px, &mut glance.y_px]);
     }
+    for label in &mut recipe.scene.labels {
+        lengths.extend([&mut label.x_px, &mut label.y_px, &mut label.height_px]);
+    }
+    for reflection in recipe
+        .lamps
+        .iter_mut()
+        .filter_map(|lamp| lamp.reflection.as_mut())
+    {
+        lengths.extend([&mut reflection.x_px, &mut reflection.y_px]);
+    }
     for px in lengths {
         *px *= 0.5;
     }
     recipe.lens.blur_px = (0.5 * recipe.lens.blur_px).max(0.6);
+    // A quarter of the pixels wants more than a quarter of the bits.
+    recipe.encoding.kbit_per_s = recipe.encoding.kbit_per_s.map(|kbit| kbit / 3);
 }

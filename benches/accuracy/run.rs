@@ -12,9 +12,11 @@ use super::judge::{Judged, judge};
 use super::plan::{Job, job};
 
 /// The judgements of all clips, in the order of their indices.
-pub(crate) fn all(clips: usize, seed: u64) -> Result<Vec<Judged>, String> {
+///
+/// `so_far` is given what is done every fifty clips, so that a run that is stopped leaves something.
+pub(crate) fn all(clips: usize, seed: u64, so_far: impl Fn(&[Judged]) + Sync) -> Result<Vec<Judged>, String> {
     let next = AtomicUsize::new(0);
-    let done: Mutex<Vec<Result<Judged, String>>> = Mutex::new(Vec::new());
+    let done: Mutex<(Vec<Judged>, Vec<String>)> = Mutex::default();
     let started = Instant::now();
     let work = || {
         loop {
@@ -22,10 +24,16 @@ pub(crate) fn all(clips: usize, seed: u64) -> Result<Vec<Judged>, String> {
             if index >= clips {
                 return;
             }
-            let judged = one(job(index, seed)).map_err(|error| format!("clip {index}: {error}"));
-            let mut done = done.lock().expect("no worker panics while it holds the list");
-            done.push(judged);
+            let judged = one(job(index, seed));
+            let mut both = done.lock().expect("no worker panics while it holds the lists");
+            let (done, failed) = &mut *both;
+            match judged {
+                Ok(judged) => done.push(judged),
+                Err(error) => failed.push(format!("clip {index}: {error}")),
+            }
             if done.len().is_multiple_of(50) {
+                done.sort_by_key(|judged| judged.job.index);
+                so_far(done);
                 eprintln!(
                     "{} of {clips} clips, {:.0} s",
                     done.len(),
@@ -40,8 +48,10 @@ pub(crate) fn all(clips: usize, seed: u64) -> Result<Vec<Judged>, String> {
             scope.spawn(work);
         }
     });
-    let done = done.into_inner().expect("the workers have ended");
-    let mut judged = done.into_iter().collect::<Result<Vec<_>, _>>()?;
+    let (mut judged, failed) = done.into_inner().expect("the workers have ended");
+    if let Some(error) = failed.into_iter().next() {
+        return Err(error);
+    }
     judged.sort_by_key(|judged| judged.job.index);
     Ok(judged)
 }

@@ -183,6 +183,11 @@ fn targets(text: &mut String, rows: &[&Judged]) {
     let both = Share::of(colours().map(|colour| colour == Colour::Right || colour == Colour::Both));
     let period = Share::of(rows.iter().filter_map(|row| row.period_right));
     let (seen, all) = away(rows).unwrap_or((0, 0));
+    let never_dark = Share::of(
+        rows.iter()
+            .filter(|row| row.away.0 > 0)
+            .map(|row| row.dark_away == 0),
+    );
     text.push('\n');
     let lines = [
         ("found (720p, radius >= 3 px, shake <= 40 px)", found, FOUND),
@@ -194,6 +199,7 @@ fn targets(text: &mut String, rows: &[&Judged]) {
             Share(all - seen, all),
             AWAY_UNSEEN,
         ),
+        ("clips without a frame dark while away", never_dark, AWAY_UNSEEN),
     ];
     for (name, Share(right, all), target) in lines {
         let share = right as f64 / all as f64;

@@ -191,5 +191,8 @@ pub(crate) fn reading(outcome: Outcome, confidence: f64) -> Reading {
             vec![episode]
         },
         doubts: vec![],
+        grounds: None,
+        shown: vec![],
+        stays: vec![],
     }
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Once;
 use std::thread;
 
-use ffmpeg_next::codec::{self, threading};
+use ffmpeg_next::codec::{self, discard::Discard, threading};
 use ffmpeg_next::format::context::Input;
 use ffmpeg_next::format::stream::Disposition;
 use ffmpeg_next::util::error::{EAGAIN, EINVAL, ENOMEM};
@@ -212,11 +212,30 @@ fn open_decoder(
         .open_as_with(found, options)
         .and_then(|opened| opened.video())
     {
-        Ok(decoder) => Ok(decoder),
+        Ok(mut decoder) => {
+            let unsmoothed = unsmoothed(stream, &decoder);
+            decoder.skip_loop_filter(unsmoothed);
+            Ok(decoder)
+        }
         Err(error @ Error::Other { errno: ENOMEM }) => Err(failed(error)),
         Err(_) => Err(FootageError::UnsupportedCodec {
             path: path.to_owned(),
             codec: name,
         }),
+    }
+}
+
+/// The pictures whose block edges need no smoothing by the decoder, which costs it an eighth of its time: those that no
+/// other picture is made from, and all where the bit rate leaves hardly an edge to smooth. In a clip of few bits, what is
+/// left unsmoothed adds up from picture to picture and changes the measured levels (seen on a clip of 0.01 bits a pixel).
+fn unsmoothed(stream: &Stream<'_>, decoder: &decoder::Video) -> Discard {
+    /// Bits a pixel from which edges are faint (guessed; phones write 0.2 to 0.3, message services below 0.1).
+    const PLENTY: f64 = 0.15;
+    let pixels = f64::from(decoder.width()) * f64::from(decoder.height());
+    let pixels_a_second = pixels * f64::from(stream.avg_frame_rate());
+    if decoder.bit_rate() as f64 > PLENTY * pixels_a_second && pixels_a_second > 0.0 {
+        Discard::All
+    } else {
+        Discard::NonReference
     }
 }

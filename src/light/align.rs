@@ -12,6 +12,9 @@ use super::pyramid::{FINEST, LEVELS, Level, Pyramid, sample};
 
 /// Search range of the whole-pixel start on the coarsest level, pixels of that level, about the first guess.
 const SEARCH: isize = 4;
+/// Correlation at the guess above which no search is needed. The coarsest pixels are a few local structures wide, so that
+/// a whole pixel beside the truth gives less (guessed).
+const NEAR: f64 = 0.9;
 /// Residuals beyond this many units of local contrast lose weight (Cauchy).
 const SOFT: f64 = 0.5;
 
@@ -39,7 +42,12 @@ pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64
     (current.scaled(FINEST as f64), quality)
 }
 
+/// The best of the guess and the whole-pixel shifts about it. A guess that matches well is within reach of the finer
+/// steps and is kept.
 fn whole_pixel_start(key: &Level, picture: &Array2<f32>, guess: Move) -> Move {
+    if correlation(key, picture, &guess) > NEAR {
+        return guess;
+    }
     let mut best = (f64::NEG_INFINITY, guess);
     for dy in -SEARCH..=SEARCH {
         for dx in -SEARCH..=SEARCH {

@@ -4,11 +4,12 @@ use super::score::median;
 use super::window::Window;
 use crate::colour::Decoder;
 
-/// Exposure of each frame of a window relative to the window's usual one, from the median change of the
-/// scene's mid-grey parts. 1 where there are too few of them.
-pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
+/// Exposure of each frame of a window relative to the usual one, from the median change of the scene's mid-grey parts. 1
+/// where there are too few of them. `usual` is the light of each place that earlier windows found usual; places that are
+/// new are added.
+pub(super) fn gains(window: &Window, decoder: &Decoder, usual: &mut Vec<Option<f64>>) -> Vec<f64> {
     /// Pixels looked at: one in this many each way.
-    const STRIDE: usize = 12;
+    const STRIDE: usize = 16;
     /// Luma codes that count as mid-grey: out of the noise, away from clipping.
     const MID: std::ops::RangeInclusive<f32> = 45.0..=190.0;
     /// Fewest places for a median to mean anything.
@@ -39,22 +40,21 @@ pub(super) fn gains(window: &Window, decoder: &Decoder) -> Vec<f64> {
         .iter()
         .map(|kept| (kept.placed.found && !kept.picture.damaged).then(|| look(kept)))
         .collect();
-    // The usual light of each place is its median over the frames.
-    let usual: Vec<Option<f64>> = (0..places.len())
-        .map(|i| {
-            let mut values: Vec<f64> = looks.iter().flatten().filter_map(|look| look[i]).collect();
-            (values.len() * 2 > looks.len())
-                .then(|| median(&mut values))
-                .flatten()
-        })
-        .collect();
+    // The usual light of each place is its median over the frames of the first window that shows it.
+    usual.resize(places.len(), None);
+    for (i, usual) in usual.iter_mut().enumerate().filter(|(_, usual)| usual.is_none()) {
+        let mut values: Vec<f64> = looks.iter().flatten().filter_map(|look| look[i]).collect();
+        if values.len() * 2 > looks.len() {
+            *usual = median(&mut values);
+        }
+    }
     looks
         .iter()
         .map(|look| {
             let mut ratios: Vec<f64> = look
                 .iter()
                 .flatten()
-                .zip(&usual)
+                .zip(usual.iter())
                 .filter_map(|(now, usual)| Some((*now)? / (*usual)?))
                 .collect();
             if ratios.len() < FEWEST {

@@ -1,10 +1,12 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
+use super::clear::is_cover;
 use super::glimpse::{Glimpse, Sighting};
-use super::patch::{Patches, Pixel};
+use super::levels::{Levels, same_place};
+use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
-use super::states::{frames_of_states, gained, is_bright, pull, ring_mean, same_lamp, shape, sum3, typical};
+use super::states::{frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -13,6 +15,10 @@ const LIT_LIKENESS: f64 = 0.35;
 /// Share of the bright look that a frame may show at most: a colour of the lamp may be stronger in one channel than the
 /// bright look is.
 const MOST_MIX: f32 = 2.0;
+
+/// How much larger than its seed a changing lamp may turn out at one look: its seed is where it changes most, which for
+/// a large clipped lamp is a part of it.
+pub(super) const GROWTH: f64 = 1.3;
 
 /// Where the surround of a steady lamp is taken, in radii: beyond its halo.
 pub(super) const STEADY_RING: (f64, f64) = (3.0, 4.4);
@@ -29,7 +35,9 @@ pub(super) struct Look {
     shape: Vec<f32>,
     /// See [`pull`].
     pull: Vec<f32>,
-    offsets: Vec<(f64, f64)>,
+    pub grid: Grid,
+    /// Learnt from frames that show the lamp dark and from others that show it bright.
+    pub has_both_states: bool,
     radius: f64,
     base: f64,
     base_is_lit: bool,
@@ -40,22 +48,28 @@ impl Look {
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let radius = seed.radius.max(1.2);
-        let (dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
+        let (mut dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
         if dark_frames.is_empty() {
             return None;
+        }
+        // A lamp that is dark only where something covers it is lit all the time.
+        let only_covered =
+            dark_frames != bright_frames && is_cover(patches, &dark_frames, &bright_frames, radius);
+        if only_covered {
+            dark_frames.clone_from(&bright_frames);
         }
         let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
         // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
         // look tells more.
         let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };
-        let ring = ring_mean(&dark, &patches.offsets, from * radius, to * radius);
+        let ring = ring_mean(&dark, &patches.grid.offsets, from * radius, to * radius);
         let flat = vec![ring; dark.len()];
         let changes = seed.changes && dark_frames != bright_frames;
         let own_shape = shape(
             &bright,
             if changes { &dark } else { &flat },
-            &patches.offsets,
+            &patches.grid.offsets,
             radius,
         );
         let weighted = |picture: &[[f32; 3]]| -> f64 {
@@ -66,12 +80,17 @@ impl Look {
                 .sum()
         };
         let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
-        let gain = weighted(&bright) - weighted(&dark);
-        let looks_lit = seed.likeness > LIT_LIKENESS || is_bright(&dark, &own_shape, &ring);
-        let base_is_lit = looks_lit && (!changes || same_lamp(&dark, &own_shape, base, gain));
+        let states = Levels::over(&own_shape, &dark, &bright, &ring);
+        let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
+        let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
+        let base_is_lit = if changes {
+            states.dark_takes_over() || (looks_lit && same_lamp())
+        } else {
+            looks_lit
+        };
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
-            shape(&bright, &reference, &patches.offsets, radius)
+            shape(&bright, &reference, &patches.grid.offsets, radius)
         } else {
             own_shape
         };
@@ -82,7 +101,8 @@ impl Look {
             reference,
             shape,
             pull,
-            offsets: patches.offsets.clone(),
+            grid: patches.grid.clone(),
+            has_both_states: changes,
             radius,
             base,
             base_is_lit,
@@ -98,19 +118,25 @@ impl Look {
         };
         // About the seed only: a neighbour may be as bright.
         let near = |offset: &(f64, f64)| offset.0.hypot(offset.1) <= 2.0 * self.radius + 2.0;
-        let within = || self.offsets.iter().zip(&light).filter(|(offset, _)| near(offset));
+        let within = || {
+            self.grid
+                .offsets
+                .iter()
+                .zip(&light)
+                .filter(|(offset, _)| near(offset))
+        };
         let top = within().map(|(_, light)| *light).fold(0.0, f64::max);
         let (mut x, mut y, mut sum, mut area) = (0.0, 0.0, 0.0, 0.0);
         for (offset, &light) in within().filter(|(_, light)| **light > 0.5 * top) {
             x += offset.0 * light;
             y += offset.1 * light;
             sum += light;
-            area += 1.0;
+            area += self.grid.spacing * self.grid.spacing;
         }
         if sum <= 0.0 {
             return *seed;
         }
-        let most = if seed.changes { 1.3 } else { 2.0 };
+        let most = if seed.changes { GROWTH } else { 2.0 };
         let radius = (area / std::f64::consts::PI)
             .sqrt()
             .clamp(0.8, most * seed.radius);
@@ -124,8 +150,9 @@ impl Look {
 
     /// What each pixel of the bright look is above the outermost part of the square, which is free of the lamp.
     fn over_surround(&self) -> Vec<f64> {
-        let reach = self.offsets.iter().map(|o| o.0.abs()).fold(0.0, f64::max);
+        let reach = self.grid.offsets.iter().map(|o| o.0.abs()).fold(0.0, f64::max);
         let mut edge: Vec<f64> = self
+            .grid
             .offsets
             .iter()
             .zip(&self.bright)
@@ -192,7 +219,7 @@ impl Look {
             .fold(1e-3f32, f32::max);
         let mut emitted = [0.0f64; 3];
         for (i, pixel) in pixels.iter().enumerate() {
-            let offset = self.offsets[i];
+            let offset = self.grid.offsets[i];
             if offset.0.hypot(offset.1) > REACH * self.radius + 1.0 {
                 continue;
             }
@@ -221,19 +248,45 @@ impl Look {
             .iter()
             .map(|frame| Some(self.foreignness(frame.as_ref()?)))
             .collect();
+        // Usual is what the better quarter has: the lamp may be covered for most of the clip.
         let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
-        let usual = median(&mut known).unwrap_or(0.0);
+        let quarter = known.len() / 4;
+        let usual = match known.get(quarter) {
+            Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,
+            None => 0.0,
+        };
         differences
             .iter()
-            .map(|difference| difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual))
+            .zip(&patches.frames)
+            .map(|(difference, frame)| {
+                let foreign = difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual);
+                foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
+            })
             .collect()
+    }
+
+    /// The lamp itself is seen lit, so that nothing lies over it, whatever its light makes of its surround.
+    fn shines(&self, pixels: &[Pixel]) -> bool {
+        /// Share of the bright look's light over the dark one's (guessed: skin in a bright room gives a third).
+        const LIT: f32 = 0.6;
+        let core = (0..pixels.len())
+            .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) <= self.radius);
+        let (mut along, mut length) = (0.0, 0.0);
+        for i in core {
+            for k in 0..3 {
+                let gain = self.bright[i][k] - self.dark[i][k];
+                along += gain * (pixels[i].light[k] - self.dark[i][k]);
+                length += gain * gain;
+            }
+        }
+        length > 0.0 && along > LIT * length
     }
 
     /// Mean relative difference of the surround from the nearest mixture of its dark and bright states. The share of the
     /// bright state is free for each channel, since the lamp may light its surround in another of its colours.
     fn foreignness(&self, pixels: &[Pixel]) -> f64 {
         let surround: Vec<usize> = (0..pixels.len())
-            .filter(|&i| self.offsets[i].0.hypot(self.offsets[i].1) >= 1.9 * self.radius)
+            .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) >= 1.9 * self.radius)
             .collect();
         let (mut difference, mut level) = (0.0f64, 1e-6f64);
         for k in 0..3 {

@@ -1,8 +1,8 @@
 //! From the pixels about a lamp to one glimpse a frame.
 
 use super::glimpse::{Glimpse, Sighting};
-use super::look::{Look, STEADY_RING};
-use super::patch::{Patches, Source, sparse, square};
+use super::look::{GROWTH, Look, STEADY_RING};
+use super::patch::{Grid, Patches, Source};
 use super::scan::Seed;
 use super::score::Scored;
 use super::slip::slips;
@@ -12,9 +12,11 @@ pub(super) struct Measured {
     /// The lamp's place and size, better than the seed's.
     pub seed: Seed,
     pub glimpses: Vec<Glimpse>,
+    /// What the frames were compared with, if it has the lamp dark as well as lit.
+    pub look: Option<Look>,
 }
 
-/// Times that a steady lamp's place and size are found anew from the last ones: its seed may be a small part of it.
+/// Times that a lamp's place and size are found anew from the last ones: its seed may be a small part of it.
 const SETTLING: usize = 4;
 /// Frames that a steady lamp's place and size are found from.
 const SETTLED_ON: usize = 16;
@@ -29,14 +31,36 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
             vec![(0.0, 0.0); source.window.frames.len()],
         )
     };
-    let patches = Patches::cut(source, &slips, (seed.x, seed.y), offsets(&seed), |_| true);
+    let patches = Patches::cut(source, &slips, (seed.x, seed.y), grid(&seed), |_| true);
     let look = Look::learn(&patches, &scored.course, &seed);
-    let cover = look.as_ref().map(|look| look.cover(&patches)).unwrap_or_default();
-    let glimpses = source
-        .window
-        .frames
-        .iter()
-        .enumerate()
+    Measured {
+        seed,
+        glimpses: glimpses(source, factor, &seed, &slips, &patches, look.as_ref()),
+        look: look.filter(|look| look.has_both_states),
+    }
+}
+
+/// Measures a lamp by its look in an earlier window, so that its levels go on as they were: what this window shows of the
+/// lamp may be a part of its rhythm only.
+pub(super) fn measure_on(source: Source<'_>, factor: f64, seed: &Seed, look: &Look) -> Vec<Glimpse> {
+    let none = vec![(0.0, 0.0); source.window.frames.len()];
+    let cut =
+        |slips: &[(f64, f64)]| Patches::cut(source, slips, (seed.x, seed.y), look.grid.clone(), |_| true);
+    let slips = slips(&cut(&none), look);
+    glimpses(source, factor, seed, &slips, &cut(&slips), Some(look))
+}
+
+fn glimpses(
+    source: Source<'_>,
+    factor: f64,
+    seed: &Seed,
+    slips: &[(f64, f64)],
+    patches: &Patches,
+    look: Option<&Look>,
+) -> Vec<Glimpse> {
+    let cover = look.map(|look| look.cover(patches)).unwrap_or_default();
+    let frames = source.window.frames.iter().enumerate();
+    frames
         .map(|(i, kept)| {
             let mut blank = Glimpse::unseen(kept.picture.time_s);
             let (x, y) = kept.placed.scene.apply(seed.x + slips[i].0, seed.y + slips[i].1);
@@ -45,24 +69,30 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
             if patches.outside[i] {
                 blank.sighting = Sighting::OutOfFrame;
             }
-            match (&look, &patches.frames[i]) {
+            match (look, &patches.frames[i]) {
                 (Some(look), Some(pixels)) if !cover[i] => look.glimpse(pixels, blank),
                 _ => blank,
             }
         })
-        .collect();
-    Measured { seed, glimpses }
+        .collect()
 }
 
 /// A changing lamp put on the centre of its light, and by how much it lies beside that in each frame.
 fn centred(source: Source<'_>, scored: &Scored) -> (Seed, Vec<(f64, f64)>) {
-    let seed = scored.seed;
+    let mut seed = scored.seed;
     let none = vec![(0.0, 0.0); source.window.frames.len()];
-    let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), |_| true);
-    match Look::learn(&patches, &scored.course, &seed) {
-        Some(look) => (look.refined(&seed), slips(&patches, &look)),
-        None => (seed, none),
+    for _ in 0..SETTLING {
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), grid(&seed), |_| true);
+        let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
+            break;
+        };
+        let refined = look.refined(&seed);
+        if refined.radius < 0.99 * GROWTH * seed.radius {
+            return (refined, slips(&patches, &look));
+        }
+        seed = refined;
     }
+    (seed, none)
 }
 
 /// A steady lamp grown from its seed to its full size.
@@ -73,7 +103,7 @@ fn settled(source: Source<'_>, scored: &Scored) -> Seed {
     let mut seed = scored.seed;
     for _ in 0..SETTLING {
         let wanted = |i: usize| i.is_multiple_of(step);
-        let patches = Patches::cut(source, &none, (seed.x, seed.y), offsets(&seed), wanted);
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), grid(&seed), wanted);
         let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
             break;
         };
@@ -88,13 +118,13 @@ fn settled(source: Source<'_>, scored: &Scored) -> Seed {
 }
 
 /// The pixels to look at about a lamp: the lamp, its halo and enough surround to know its place by.
-fn offsets(seed: &Seed) -> Vec<(f64, f64)> {
+fn grid(seed: &Seed) -> Grid {
     /// Radii.
     const REACH: f64 = 2.6;
     let half = |reach: f64, most: f64| ((seed.radius * reach).ceil() + 4.0).clamp(8.0, most) as u8;
     if seed.changes {
-        square(half(REACH, 32.0))
+        Grid::square(half(REACH, 32.0))
     } else {
-        sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
+        Grid::sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
     }
 }

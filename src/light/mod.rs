@@ -1,9 +1,11 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
 mod align;
+mod clear;
 mod exposure;
 mod glimpse;
 mod glow;
+mod levels;
 mod look;
 mod measure;
 mod motion;

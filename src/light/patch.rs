@@ -19,31 +19,63 @@ impl Pixel {
     }
 }
 
-/// A square of pixels about a lamp, frame by frame.
+/// The pixels about a lamp, frame by frame.
 pub(super) struct Patches {
-    /// Pixels from the centre, in reduced pixels of the scene, in row order.
-    pub offsets: Vec<(f64, f64)>,
-    /// One row a frame, one column an offset; `None` where the square is not wholly in the frame or the frame
-    /// was not placed.
+    pub grid: Grid,
+    /// One row a frame, one column a place of the grid; `None` where the lamp is not in the frame or the frame was not
+    /// placed.
     pub frames: Vec<Option<Vec<Pixel>>>,
     /// The centre lies outside the frame.
     pub outside: Vec<bool>,
 }
 
-/// Offsets of every pixel of a square of `half` pixels to every side, in row order.
-pub(super) fn square(half: u8) -> Vec<(f64, f64)> {
-    let reach = i32::from(half);
-    (-reach..=reach)
-        .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
-        .collect()
+/// Where the pixels about a lamp are taken.
+#[derive(Debug, Clone)]
+pub(super) struct Grid {
+    /// From the centre, in reduced pixels of the scene, in row order.
+    pub offsets: Vec<(f64, f64)>,
+    /// Between neighbours on the lamp itself, reduced pixels.
+    pub spacing: f64,
 }
 
-/// The same, but beyond `dense` pixels from the centre only every third pixel each way: enough to know a surround by.
-pub(super) fn sparse(half: u8, dense: f64) -> Vec<(f64, f64)> {
-    let kept = |offset: &(f64, f64)| {
-        offset.0.hypot(offset.1) <= dense || (offset.0 % 3.0 == 0.0 && offset.1 % 3.0 == 0.0)
-    };
-    square(half).into_iter().filter(kept).collect()
+impl Grid {
+    /// A square of `half` pixels to every side.
+    pub(super) fn square(half: u8) -> Self {
+        let spacing = spacing(f64::from(half));
+        let reach = i32::from(half) / spacing * spacing;
+        let steps = move || (-reach..=reach).step_by(spacing as usize);
+        Self {
+            offsets: steps()
+                .flat_map(|dy| steps().map(move |dx| (f64::from(dx), f64::from(dy))))
+                .collect(),
+            spacing: f64::from(spacing),
+        }
+    }
+
+    /// Places within `dense` pixels of the centre and, up to `half` pixels to every side, every third each way: enough to
+    /// know a surround by.
+    pub(super) fn sparse(half: u8, dense: f64) -> Self {
+        let spacing = spacing(dense);
+        let reach = i32::from(half) / spacing;
+        let all = (-reach..=reach).flat_map(|dy| (-reach..=reach).map(move |dx| (dx, dy)));
+        Self {
+            offsets: all
+                .filter(|(dx, dy)| {
+                    dx % 3 == 0 && dy % 3 == 0
+                        || f64::from(spacing * dx).hypot(f64::from(spacing * dy)) <= dense
+                })
+                .map(|(dx, dy)| (f64::from(spacing * dx), f64::from(spacing * dy)))
+                .collect(),
+            spacing: f64::from(spacing),
+        }
+    }
+}
+
+/// Pixels from one place to the next, so that a large lamp is seen by no more places than a small one needs.
+fn spacing(half: f64) -> i32 {
+    /// Places to every side.
+    const MOST: f64 = 16.0;
+    (half / MOST).ceil().max(1.0) as i32
 }
 
 /// What patches are cut from.
@@ -56,13 +88,13 @@ pub(super) struct Source<'a> {
 }
 
 impl Patches {
-    /// Cuts the pixels at `offsets` about scene place `(x, y)` out of every frame that is `wanted`. `slips` says by how much
+    /// Cuts the pixels on a grid about scene place `(x, y)` out of every frame that is `wanted`. `slips` says by how much
     /// the place lies beside where the scene's movement puts it.
     pub(super) fn cut(
         source: Source<'_>,
         slips: &[(f64, f64)],
         (x, y): (f64, f64),
-        offsets: Vec<(f64, f64)>,
+        grid: Grid,
         wanted: impl Fn(usize) -> bool,
     ) -> Self {
         let kept = &source.window.frames;
@@ -80,13 +112,13 @@ impl Patches {
             let usable = wanted(i) && kept.placed.found && !kept.picture.damaged;
             let gain = source.gains[i] as f32;
             frames.push(if usable {
-                planes.square(&kept.placed.scene, (x, y), &offsets, source.decoder, gain)
+                planes.at(&kept.placed.scene, (x, y), &grid.offsets, source.decoder, gain)
             } else {
                 None
             });
         }
         Self {
-            offsets,
+            grid,
             frames,
             outside,
         }
@@ -107,8 +139,8 @@ struct Planes<'a> {
 }
 
 impl Planes<'_> {
-    /// `None` if more than a third of the square is out of the frame; pixels beyond the edge repeat the edge.
-    fn square(
+    /// `None` if the centre is out of the frame; pixels beyond the edge repeat the edge.
+    fn at(
         &self,
         scene: &Move,
         (x, y): (f64, f64),

@@ -41,7 +41,7 @@ pub(super) struct Pyramid(pub Vec<Level>);
 
 impl Pyramid {
     pub(super) fn new(luma: &Array2<u8>) -> Self {
-        let mut picture = average(&luma.map(|&v| f32::from(v)), FINEST);
+        let mut picture = average(luma, FINEST);
         let mut levels = Vec::with_capacity(LEVELS);
         for level in 0..LEVELS {
             let next = (level + 1 < LEVELS).then(|| average(&picture, 2));
@@ -79,7 +79,7 @@ pub(super) fn sample(picture: &Array2<f32>, x: f64, y: f64) -> Option<f32> {
     Some(top * (1.0 - fy) + bottom * fy)
 }
 
-fn average(picture: &Array2<f32>, factor: usize) -> Array2<f32> {
+fn average<T: Copy + Into<f32>>(picture: &Array2<T>, factor: usize) -> Array2<f32> {
     let (rows, columns) = (picture.nrows() / factor, picture.ncols() / factor);
     let count = (factor * factor) as f32;
     let mut out = Array2::zeros((rows, columns));
@@ -90,7 +90,7 @@ fn average(picture: &Array2<f32>, factor: usize) -> Array2<f32> {
                 .as_slice()
                 .expect("rows of a standard array are contiguous");
             for (value, group) in out.iter_mut().zip(source.chunks_exact(factor)) {
-                *value += group.iter().sum::<f32>() / count;
+                *value += group.iter().map(|&v| v.into()).sum::<f32>() / count;
             }
         }
     }

@@ -28,6 +28,28 @@ impl Reduced {
         self.luma.len() + 2 * self.differences[0].len()
     }
 
+    /// Mean samples over the pixels at `offsets` (columns, rows) about a pixel; `None` if half of them or more lie
+    /// outside.
+    pub(super) fn mean(&self, middle: (isize, isize), offsets: &[(isize, isize)]) -> Option<[f64; 3]> {
+        let (rows, columns) = self.luma.dim();
+        let half_columns = self.differences[0].ncols();
+        let [luma, blue, red] = [&self.luma, &self.differences[0], &self.differences[1]]
+            .map(|plane| plane.as_slice().expect("a standard array lies in row order"));
+        let (mut sums, mut count) = ([0u32; 3], 0usize);
+        for (dx, dy) in offsets {
+            // What lies before the first row or column is a very large number here.
+            let (x, y) = ((middle.0 + dx) as usize, (middle.1 + dy) as usize);
+            if x < columns && y < rows {
+                let half = (y / 2) * half_columns + x / 2;
+                sums[0] += u32::from(luma[y * columns + x]);
+                sums[1] += u32::from(blue[half]);
+                sums[2] += u32::from(red[half]);
+                count += 1;
+            }
+        }
+        (count * 2 > offsets.len()).then(|| sums.map(|sum| f64::from(sum) / count as f64))
+    }
+
     /// The three samples at a luma pixel.
     #[inline]
     pub(super) fn samples(&self, row: usize, column: usize) -> [f32; 3] {
@@ -48,6 +70,8 @@ pub(super) struct Reducer {
     turn: Quarter,
     /// Sums of one row of blocks, column by column: up to 256 rows of 8-bit samples fit.
     sums: Vec<u16>,
+    /// A plane as it lies in the file, before it is turned upright.
+    lying: Vec<u8>,
 }
 
 impl Reducer {
@@ -58,6 +82,7 @@ impl Reducer {
             factor: short.div_ceil(SHORT_SIDE).max(1),
             turn: frame.turn,
             sums: Vec::new(),
+            lying: Vec::new(),
         }
     }
 
@@ -93,11 +118,21 @@ impl Reducer {
         }
     }
 
-    /// Reduces one frame. Rows and columns that do not fill a whole block at the far edges are left out.
-    pub(super) fn reduce(&mut self, frame: &Frame<'_>) -> Reduced {
+    /// Reduces one frame, into a used picture of the same clip if there is one. Rows and columns that do not fill a
+    /// whole block at the far edges are left out.
+    pub(super) fn reduce(&mut self, frame: &Frame<'_>, used: Option<Reduced>) -> Reduced {
         let (columns, rows) = (frame.width / self.factor, frame.height / self.factor);
         let half = (rows.div_ceil(2), columns.div_ceil(2));
-        let (luma, differences) = match frame.samples {
+        let mut reduced = used.unwrap_or_else(|| Reduced {
+            time_s: 0.0,
+            damaged: false,
+            luma: Array2::zeros(upright(self.turn, (rows, columns))),
+            differences: [(); 2].map(|()| Array2::zeros(upright(self.turn, half))),
+        });
+        reduced.time_s = frame.time_s;
+        reduced.damaged = frame.damaged;
+        let (luma_out, [blue_out, red_out]) = (&mut reduced.luma, &mut reduced.differences);
+        match frame.samples {
             Samples::Planar {
                 luma,
                 blue,
@@ -106,100 +141,53 @@ impl Reducer {
                 shift_y,
                 bits,
             } => {
-                let step = if bits > 8 { 2 } else { 1 };
-                let block = ((2 * self.factor) >> shift_x, (2 * self.factor) >> shift_y);
-                let size = (
-                    frame.width.div_ceil(1 << shift_x),
-                    frame.height.div_ceil(1 << shift_y),
-                );
-                let down = bits - 8;
-                (
-                    self.boxes(&luma, step, down, (self.factor, self.factor), (rows, columns)),
-                    [blue, red].map(|plane| self.edge_boxes(&plane, step, down, block, half, size)),
-                )
+                let boxes = |factor: usize, shift: (u32, u32), size: (usize, usize)| Boxes {
+                    step: if bits > 8 { 2 } else { 1 },
+                    down: bits - 8,
+                    block: (factor >> shift.0, factor >> shift.1),
+                    samples: (
+                        frame.height.div_ceil(1 << shift.1),
+                        frame.width.div_ceil(1 << shift.0),
+                    ),
+                    size,
+                };
+                self.plane(&luma, boxes(self.factor, (0, 0), (rows, columns)), luma_out);
+                let differences = boxes(2 * self.factor, (shift_x, shift_y), half);
+                self.plane(&blue, differences, blue_out);
+                self.plane(&red, differences, red_out);
             }
-            Samples::Grey { luma } => (
-                self.boxes(&luma, 1, 0, (self.factor, self.factor), (rows, columns)),
-                [Array2::from_elem(half, 128), Array2::from_elem(half, 128)],
-            ),
+            Samples::Grey { luma } => {
+                let boxes = Boxes {
+                    step: 1,
+                    down: 0,
+                    block: (self.factor, self.factor),
+                    samples: (frame.height, frame.width),
+                    size: (rows, columns),
+                };
+                self.plane(&luma, boxes, luma_out);
+                blue_out.fill(128);
+                red_out.fill(128);
+            }
             Samples::Rgb { pixels, step, order } => {
-                self.reduce_rgb(&pixels, step, order, (rows, columns), half)
+                let (luma, [blue, red]) = self.reduce_rgb(&pixels, step, order, (rows, columns), half);
+                turn(luma.iter().copied(), luma.dim(), self.turn, luma_out);
+                turn(blue.iter().copied(), blue.dim(), self.turn, blue_out);
+                turn(red.iter().copied(), red.dim(), self.turn, red_out);
             }
-        };
-        let turn = self.turn;
-        Reduced {
-            time_s: frame.time_s,
-            damaged: frame.damaged,
-            luma: turned(luma, turn),
-            differences: differences.map(|plane| turned(plane, turn)),
         }
+        reduced
     }
 
-    /// Means over blocks of `(columns, rows)` samples.
-    fn boxes(
-        &mut self,
-        plane: &Plane<'_>,
-        step: usize,
-        down: u32,
-        block: (usize, usize),
-        size: (usize, usize),
-    ) -> Array2<u8> {
-        let (block_columns, block_rows) = (block.0.max(1), block.1.max(1));
-        let (rows, columns) = size;
-        let width = columns * block_columns;
-        let count = (block_columns * block_rows) as u32;
-        let mut out = Array2::zeros((rows, columns));
-        for (row, mut out_row) in out.rows_mut().into_iter().enumerate() {
-            self.sums.clear();
-            self.sums.resize(width, 0);
-            for line in row * block_rows..(row + 1) * block_rows {
-                let source = &plane.data[line * plane.stride..][..width * step];
-                if step == 1 {
-                    for (sum, &sample) in self.sums.iter_mut().zip(source) {
-                        *sum += u16::from(sample);
-                    }
-                } else {
-                    for (sum, pair) in self.sums.iter_mut().zip(source.chunks_exact(2)) {
-                        *sum += u16::from_le_bytes([pair[0], pair[1]]) >> down;
-                    }
-                }
-            }
-            let out_row = out_row
-                .as_slice_mut()
-                .expect("rows of a standard array are contiguous");
-            match block_columns {
-                1 => group::<1>(out_row, &self.sums, count),
-                2 => group::<2>(out_row, &self.sums, count),
-                3 => group::<3>(out_row, &self.sums, count),
-                _ => {
-                    for (value, sums) in out_row.iter_mut().zip(self.sums.chunks_exact(block_columns)) {
-                        *value = mean(sums.iter().map(|&s| u32::from(s)).sum(), count);
-                    }
-                }
-            }
+    /// Means over blocks of one plane, turned upright.
+    fn plane(&mut self, plane: &Plane<'_>, boxes: Boxes, out: &mut Array2<u8>) {
+        if self.turn == Quarter::None {
+            let out = out.as_slice_mut().expect("a standard array lies in row order");
+            boxes.means(plane, &mut self.sums, out);
+        } else {
+            self.lying.resize(boxes.size.0 * boxes.size.1, 0);
+            boxes.means(plane, &mut self.sums, &mut self.lying);
+            turn(self.lying.iter().copied(), boxes.size, self.turn, out);
         }
-        out
-    }
-
-    /// [`Reducer::boxes`] for a difference plane, whose last half-filled block repeats its neighbour.
-    fn edge_boxes(
-        &mut self,
-        plane: &Plane<'_>,
-        step: usize,
-        down: u32,
-        block: (usize, usize),
-        size: (usize, usize),
-        samples: (usize, usize),
-    ) -> Array2<u8> {
-        let whole = (
-            size.0.min(samples.1 / block.1.max(1)).max(1),
-            size.1.min(samples.0 / block.0.max(1)).max(1),
-        );
-        let inner = self.boxes(plane, step, down, block, whole);
-        if whole == size {
-            return inner;
-        }
-        Array2::from_shape_fn(size, |(r, c)| inner[(r.min(whole.0 - 1), c.min(whole.1 - 1))])
     }
 
     fn reduce_rgb(
@@ -245,25 +233,152 @@ impl Reducer {
     }
 }
 
-/// Means of groups of `N` sums. A constant width lets the compiler unroll.
-fn group<const N: usize>(out: &mut [u8], sums: &[u16], count: u32) {
-    for (value, sums) in out.iter_mut().zip(sums.as_chunks::<N>().0) {
-        *value = mean(sums.iter().map(|&s| u32::from(s)).sum(), count);
+/// How one plane is cut into blocks.
+#[derive(Debug, Clone, Copy)]
+struct Boxes {
+    /// Bytes a sample.
+    step: usize,
+    /// Bits that a sample has beyond 8.
+    down: u32,
+    /// Columns and rows of a block, samples.
+    block: (usize, usize),
+    /// Rows and columns of the plane.
+    samples: (usize, usize),
+    /// Rows and columns of blocks wanted; the last ones repeat their neighbours where the plane ends before them.
+    size: (usize, usize),
+}
+
+impl Boxes {
+    /// The mean of every block, in row order. `sums` is room to work in.
+    fn means(&self, plane: &Plane<'_>, sums: &mut Vec<u16>, out: &mut [u8]) {
+        let block = (self.block.0.max(1), self.block.1.max(1));
+        let (rows, columns) = (
+            self.size.0.min(self.samples.0 / block.1).max(1),
+            self.size.1.min(self.samples.1 / block.0).max(1),
+        );
+        let mean = Mean::of(block.0 * block.1);
+        sums.resize(columns * block.0, 0);
+        for (row, out_row) in out.chunks_exact_mut(self.size.1).take(rows).enumerate() {
+            for line in 0..block.1 {
+                let from = (row * block.1 + line) * plane.stride;
+                let source = &plane.data[from..from + sums.len() * self.step];
+                self.add(source, sums, line == 0);
+            }
+            let (inner, edge) = out_row.split_at_mut(columns);
+            match block.0 {
+                1 => mean.group::<1>(inner, sums),
+                2 => mean.group::<2>(inner, sums),
+                3 => mean.group::<3>(inner, sums),
+                6 => mean.group::<6>(inner, sums),
+                _ => {
+                    for (value, sums) in inner.iter_mut().zip(sums.chunks_exact(block.0)) {
+                        *value = mean.at(sums.iter().map(|&s| u32::from(s)).sum());
+                    }
+                }
+            }
+            edge.fill(inner[columns - 1]);
+        }
+        let (whole, rest) = out.split_at_mut(rows * self.size.1);
+        let last = &whole[(rows - 1) * self.size.1..];
+        rest.chunks_exact_mut(self.size.1)
+            .for_each(|row| row.copy_from_slice(last));
+    }
+
+    /// Adds one line of samples to the sums, or starts them with it.
+    fn add(&self, source: &[u8], sums: &mut [u16], first: bool) {
+        let wide = |pair: &[u8; 2]| u16::from_le_bytes(*pair) >> self.down;
+        match (self.step, first) {
+            (1, true) => sums
+                .iter_mut()
+                .zip(source)
+                .for_each(|(sum, &s)| *sum = u16::from(s)),
+            (1, false) => sums
+                .iter_mut()
+                .zip(source)
+                .for_each(|(sum, &s)| *sum += u16::from(s)),
+            (_, true) => sums
+                .iter_mut()
+                .zip(source.as_chunks().0)
+                .for_each(|(sum, pair)| *sum = wide(pair)),
+            (_, false) => sums
+                .iter_mut()
+                .zip(source.as_chunks().0)
+                .for_each(|(sum, pair)| *sum += wide(pair)),
+        }
     }
 }
 
-fn mean(total: u32, count: u32) -> u8 {
-    u8::try_from((total + count / 2) / count).unwrap_or(u8::MAX)
+/// Rounded division by a fixed count, as a multiplication: dividing is what takes longest here.
+#[derive(Debug, Clone, Copy)]
+struct Mean {
+    half: u32,
+    scale: u32,
 }
 
-fn turned(plane: Array2<u8>, turn: Quarter) -> Array2<u8> {
-    let (rows, columns) = plane.dim();
-    match turn {
-        Quarter::None => plane,
-        Quarter::Right => Array2::from_shape_fn((columns, rows), |(r, c)| plane[(rows - 1 - c, r)]),
-        Quarter::Half => {
-            Array2::from_shape_fn((rows, columns), |(r, c)| plane[(rows - 1 - r, columns - 1 - c)])
+impl Mean {
+    /// Keeps `255.5 * 2^BITS` within 32 bits.
+    const BITS: u32 = 22;
+
+    fn of(count: usize) -> Self {
+        let count = count as u32;
+        Self {
+            half: count / 2,
+            scale: (1 << Self::BITS) / count + 1,
         }
-        Quarter::Left => Array2::from_shape_fn((columns, rows), |(r, c)| plane[(c, columns - 1 - r)]),
+    }
+
+    #[inline]
+    fn at(self, total: u32) -> u8 {
+        (((total + self.half) * self.scale) >> Self::BITS) as u8
+    }
+
+    /// Means of groups of `N` sums. A constant width lets the compiler unroll.
+    fn group<const N: usize>(self, out: &mut [u8], sums: &[u16]) {
+        for (value, sums) in out.iter_mut().zip(sums.as_chunks::<N>().0) {
+            *value = self.at(sums.iter().map(|&s| u32::from(s)).sum());
+        }
+    }
+}
+
+fn upright(turn: Quarter, (rows, columns): (usize, usize)) -> (usize, usize) {
+    match turn {
+        Quarter::None | Quarter::Half => (rows, columns),
+        Quarter::Right | Quarter::Left => (columns, rows),
+    }
+}
+
+/// Writes a plane of the file, in row order, into its upright place.
+fn turn(
+    plane: impl Iterator<Item = u8>,
+    (rows, columns): (usize, usize),
+    turn: Quarter,
+    out: &mut Array2<u8>,
+) {
+    for (i, value) in plane.enumerate() {
+        let (row, column) = (i / columns, i % columns);
+        let place = match turn {
+            Quarter::None => (row, column),
+            Quarter::Right => (column, rows - 1 - row),
+            Quarter::Half => (rows - 1 - row, columns - 1 - column),
+            Quarter::Left => (columns - 1 - column, row),
+        };
+        out[place] = value;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        #[test]
+        fn a_mean_is_the_rounded_quotient(count in 1usize..=36, share in 0.0f64..=1.0) {
+            let total = (share * (255 * count) as f64) as u32;
+            let expected = (f64::from(total) / count as f64 + 0.5 + 1e-9).floor();
+            // Halves of an odd count do not occur; of an even one they are rounded up.
+            prop_assert_eq!(f64::from(Mean::of(count).at(total)), expected);
+        }
     }
 }

@@ -27,72 +27,82 @@ const CHANGING: usize = 80;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder
 /// (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// Lowest, highest and mean samples of every cell of the scene over a window. Of the extremes the second is
-/// kept too and used, so that one misplaced frame does not make the whole scene look as if it had changed.
+/// One sample of one cell of the scene over a window. Of the extremes the second is kept too and used, so that one
+/// misplaced frame does not make the whole scene look as if it had changed.
+#[derive(Debug, Clone, Copy)]
+struct Course {
+    lowest: u8,
+    low: u8,
+    highest: u8,
+    high: u8,
+    sum: u32,
+}
+
+impl Course {
+    const NONE: Self = Self {
+        lowest: u8::MAX,
+        low: u8::MAX,
+        highest: 0,
+        high: 0,
+        sum: 0,
+    };
+
+    #[inline]
+    fn add(&mut self, value: u8) {
+        self.low = self.low.min(value.max(self.lowest));
+        self.lowest = self.lowest.min(value);
+        self.high = self.high.max(value.min(self.highest));
+        self.highest = self.highest.max(value);
+        self.sum += u32::from(value);
+    }
+}
+
+/// What every cell of the scene did over a window.
 pub(super) struct Scan {
-    lowest: [Array2<u8>; 3],
-    low: [Array2<u8>; 3],
-    highest: [Array2<u8>; 3],
-    high: [Array2<u8>; 3],
-    mean: [Array2<f32>; 3],
+    /// Luma and the differences.
+    cells: Array2<[Course; 3]>,
     seen: Array2<u32>,
 }
 
 impl Scan {
     pub(super) fn new(window: &Window) -> Self {
         let (rows, columns) = window.dim();
-        let cells = (rows.div_ceil(2), columns.div_ceil(2));
+        let dim = (rows.div_ceil(2), columns.div_ceil(2));
         let mut scan = Self {
-            lowest: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
-            low: [(); 3].map(|()| Array2::from_elem(cells, u8::MAX)),
-            highest: [(); 3].map(|()| Array2::zeros(cells)),
-            high: [(); 3].map(|()| Array2::zeros(cells)),
-            mean: [(); 3].map(|()| Array2::zeros(cells)),
-            seen: Array2::zeros(cells),
+            cells: Array2::from_elem(dim, [Course::NONE; 3]),
+            seen: Array2::zeros(dim),
         };
+        let mut luma = Array2::zeros(dim);
         for kept in window.usable() {
-            scan.add(kept);
-        }
-        let seen = &scan.seen;
-        for mean in &mut scan.mean {
-            Zip::from(mean)
-                .and(seen)
-                .for_each(|sum, &count| *sum /= count.max(1) as f32);
+            cell_luma(&kept.picture.luma, &mut luma);
+            scan.add(kept, &luma);
         }
         scan
     }
 
-    fn add(&mut self, kept: &Kept) {
-        let luma = cell_luma(&kept.picture.luma);
-        let planes = [&luma, &kept.picture.differences[0], &kept.picture.differences[1]];
+    fn add(&mut self, kept: &Kept, luma: &Array2<u8>) {
+        let planes = [luma, &kept.picture.differences[0], &kept.picture.differences[1]]
+            .map(|plane| plane.as_slice().expect("a standard array lies in row order"));
         let (rows, columns) = luma.dim();
         let place = kept.placed.scene;
-        for row in 0..self.seen.nrows() {
+        let (step_x, step_y) = (fixed(place.c), fixed(place.s));
+        let lines = self.cells.rows_mut().into_iter().zip(self.seen.rows_mut());
+        for (row, (mut cells, mut seen)) in lines.enumerate() {
             // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and
             // `floor` is a call on the oldest processors.
             let (px, py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
             let (mut px, mut py) = (fixed(px * 0.5 + 0.25), fixed(py * 0.5 + 0.25));
-            let (step_x, step_y) = (fixed(place.c), fixed(place.s));
-            for column in 0..self.seen.ncols() {
-                let (cx, cy) = (px >> 16, py >> 16);
+            for (cell, seen) in cells.iter_mut().zip(&mut seen) {
+                // What lies before the first row or column is a very large number here.
+                let (cx, cy) = ((px >> 16) as usize, (py >> 16) as usize);
                 px += step_x;
                 py += step_y;
-                let (Ok(cx), Ok(cy)) = (usize::try_from(cx), usize::try_from(cy)) else {
-                    continue;
-                };
-                if cx >= columns || cy >= rows {
-                    continue;
-                }
-                let at = (cy, cx);
-                self.seen[(row, column)] += 1;
-                for (k, plane) in planes.iter().enumerate() {
-                    let value = plane[at];
-                    let here = (row, column);
-                    self.low[k][here] = self.low[k][here].min(value.max(self.lowest[k][here]));
-                    self.lowest[k][here] = self.lowest[k][here].min(value);
-                    self.high[k][here] = self.high[k][here].max(value.min(self.highest[k][here]));
-                    self.highest[k][here] = self.highest[k][here].max(value);
-                    self.mean[k][(row, column)] += f32::from(value);
+                if cx < columns && cy < rows {
+                    let at = cy * columns + cx;
+                    *seen += 1;
+                    for (course, plane) in cell.iter_mut().zip(planes) {
+                        course.add(plane[at]);
+                    }
                 }
             }
         }
@@ -108,16 +118,17 @@ impl Scan {
             seeds.extend(peaks(&light));
             seeds.extend(peaks(&blurred(&blurred(&light))));
         }
-        let mut full = self.mean.clone();
-        for (at, _) in self.seen.indexed_iter() {
-            let samples = decoder.full_range([0, 1, 2].map(|k| full[k][at]));
-            for k in 0..3 {
-                full[k][at] = samples[k];
+        let mut mean = [(); 3].map(|()| Array2::zeros(self.seen.dim()));
+        for (at, &seen) in self.seen.indexed_iter() {
+            let samples = self.cells[at].map(|course| course.sum as f32 / seen.max(1) as f32);
+            for (plane, value) in mean.iter_mut().zip(decoder.full_range(samples)) {
+                plane[at] = value;
             }
         }
+        let [luma, blue, red] = &mean;
         seeds.extend(glowing(&Picture {
-            luma: &full[0],
-            differences: [&full[1], &full[2]],
+            luma,
+            differences: [blue, red],
         }));
         seeds
     }
@@ -126,22 +137,21 @@ impl Scan {
     /// neighbourhood's colour ever was. An edge that jitters stays within its neighbourhood; a lamp does not.
     fn change(&self, frames: usize) -> Array2<f32> {
         let enough = (frames as u32 / 3).max(1);
-        let low_luma = spread(&self.low[0], 1, u8::max);
+        let [high_luma, high_blue, high_red] = [0, 1, 2].map(|k| self.cells.map(|cell| cell[k].high));
+        let [low_luma, low_blue, low_red] = [0, 1, 2].map(|k| self.cells.map(|cell| cell[k].low));
         let mut change = Array2::zeros(self.seen.dim());
         Zip::from(&mut change)
-            .and(&self.high[0])
-            .and(&low_luma)
+            .and(&high_luma)
+            .and(&spread(&low_luma, 1, u8::max))
             .for_each(|out, &high, &low| {
                 *out = f32::from(high) - f32::from(low);
             });
-        for k in 1..3 {
-            let low_ceiling = spread(&self.low[k], 1, u8::max);
-            let high_floor = spread(&self.high[k], 1, u8::min);
+        for (high, low) in [(high_blue, low_blue), (high_red, low_red)] {
             Zip::from(&mut change)
-                .and(&self.high[k])
-                .and(&low_ceiling)
-                .and(&self.low[k])
-                .and(&high_floor)
+                .and(&high)
+                .and(&spread(&low, 1, u8::max))
+                .and(&low)
+                .and(&spread(&high, 1, u8::min))
                 .for_each(|out, &high, &ceiling, &low, &floor| {
                     let rise = f32::from(high) - f32::from(ceiling);
                     let fall = f32::from(floor) - f32::from(low);
@@ -162,9 +172,8 @@ fn fixed(v: f64) -> i64 {
     (v * 65536.0) as i64
 }
 
-fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
-    let (rows, columns) = luma.dim();
-    let mut cells = Array2::zeros((rows.div_ceil(2), columns.div_ceil(2)));
+fn cell_luma(luma: &Array2<u8>, cells: &mut Array2<u8>) {
+    let rows = luma.nrows();
     for (r, mut out) in cells.rows_mut().into_iter().enumerate() {
         let (above, below) = (luma.row(2 * r), luma.row((2 * r + 1).min(rows - 1)));
         let (above, below) = (above.as_slice(), below.as_slice());
@@ -179,7 +188,6 @@ fn cell_luma(luma: &Array2<u8>) -> Array2<u8> {
             *value = u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX);
         }
     }
-    cells
 }
 
 /// The `pick` (min or max) over a square of `2 half + 1` cells.

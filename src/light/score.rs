@@ -66,7 +66,7 @@ fn gather(window: &Window, seed: &Seed) -> Series {
     let ring_from = (seed.radius * 2.0).clamp(5.0, 20.0);
     let ring_offsets: Vec<_> = disc(ring_from, ring_from + 2.5)
         .into_iter()
-        .filter(|(dx, dy)| (dx + dy).rem_euclid(2.0) < 1.0)
+        .filter(|(dx, dy)| (dx + dy).rem_euclid(2) < 1)
         .collect();
     let mut series = Series {
         spot: Vec::new(),
@@ -78,21 +78,8 @@ fn gather(window: &Window, seed: &Seed) -> Series {
             continue;
         }
         let (x, y) = kept.placed.scene.apply(seed.x, seed.y);
-        let mean = |offsets: &[(f64, f64)]| {
-            let (rows, columns) = kept.picture.luma.dim();
-            let (mut sum, mut count) = ([0.0; 3], 0usize);
-            for (dx, dy) in offsets {
-                let (px, py) = (x + dx + 0.5, y + dy + 0.5);
-                if px >= 0.0 && py >= 0.0 && px < columns as f64 && py < rows as f64 {
-                    let samples = kept.picture.samples(py as usize, px as usize);
-                    for k in 0..3 {
-                        sum[k] += f64::from(samples[k]);
-                    }
-                    count += 1;
-                }
-            }
-            (count * 2 > offsets.len()).then(|| sum.map(|s| s / count as f64))
-        };
+        let middle = ((x + 0.5).floor() as isize, (y + 0.5).floor() as isize);
+        let mean = |offsets: &[(isize, isize)]| kept.picture.mean(middle, offsets);
         if let (Some(spot), Some(ring)) = (mean(&spot_offsets), mean(&ring_offsets)) {
             series.spot.push(spot);
             series.ring.push(ring);
@@ -103,12 +90,12 @@ fn gather(window: &Window, seed: &Seed) -> Series {
 }
 
 /// Whole-pixel offsets within a ring of the given radii.
-pub(super) fn disc(from: f64, to: f64) -> Vec<(f64, f64)> {
-    let reach = to.ceil() as i32;
+fn disc(from: f64, to: f64) -> Vec<(isize, isize)> {
+    let reach = to.ceil() as isize;
     (-reach..=reach)
-        .flat_map(|dy| (-reach..=reach).map(move |dx| (f64::from(dx), f64::from(dy))))
-        .filter(|(dx, dy)| {
-            let distance = dx.hypot(*dy);
+        .flat_map(|dy| (-reach..=reach).map(move |dx| (dx, dy)))
+        .filter(|&(dx, dy)| {
+            let distance = (dx as f64).hypot(dy as f64);
             distance >= from && distance <= to
         })
         .collect()
@@ -216,7 +203,21 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
     let manner = (two_level * brisk).max(SWELLING * swelling(course));
-    (manner * strong * local * bright * small * steady_states).powf(0.6)
+    (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
+}
+
+/// What a place is worth that changes so often: a hand or a person that goes away uncovers a bright place once.
+fn returns(course: &[f64]) -> f64 {
+    let switches = course
+        .windows(2)
+        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
+        .count();
+    // Guessed: three changes show a light that comes back, and that it goes again.
+    match switches {
+        0 | 1 => 0.5,
+        2 => 0.75,
+        _ => 1.0,
+    }
 }
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes

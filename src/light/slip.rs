@@ -11,19 +11,19 @@ use super::patch::{Patches, Pixel};
 /// A frame is taken as a mixture of the dark and the bright look, shifted a little; mixture and shift are
 /// found together by least squares (one Gauss-Newton step of Lucas and Kanade 1981 with a brightness term).
 pub(super) fn slips(patches: &Patches, look: &Look) -> Vec<(f64, f64)> {
-    let side = (patches.offsets.len() as f64).sqrt() as usize;
+    let side = (patches.grid.offsets.len() as f64).sqrt() as usize;
     patches
         .frames
         .iter()
         .map(|frame| {
-            frame
-                .as_ref()
-                .map_or((0.0, 0.0), |pixels| slip(pixels, look, side))
+            frame.as_ref().map_or((0.0, 0.0), |pixels| {
+                slip(pixels, look, side, patches.grid.spacing)
+            })
         })
         .collect()
 }
 
-fn slip(pixels: &[Pixel], look: &Look, side: usize) -> (f64, f64) {
+fn slip(pixels: &[Pixel], look: &Look, side: usize, spacing: f64) -> (f64, f64) {
     /// Beyond this the linear model means nothing.
     const MOST: f64 = 2.0;
     let grey = |v: &[f32; 3]| f64::from(v[0] + v[1] + v[2]) / 3.0;
@@ -41,8 +41,8 @@ fn slip(pixels: &[Pixel], look: &Look, side: usize) -> (f64, f64) {
         for row in 1..side - 1 {
             for column in 1..side - 1 {
                 let i = row * side + column;
-                let gx = (expected[i + 1] - expected[i - 1]) / 2.0;
-                let gy = (expected[i + side] - expected[i - side]) / 2.0;
+                let gx = (expected[i + 1] - expected[i - 1]) / (2.0 * spacing);
+                let gy = (expected[i + side] - expected[i - side]) / (2.0 * spacing);
                 let terms = Vector3::new(gx, gy, grey(&look.bright[i]) - grey(&look.dark[i]));
                 normal.ger(1.0, &terms, &terms, 1.0);
                 right.axpy(f64::from(pixels[i].mean()) - expected[i], &terms, 1.0);

@@ -1,6 +1,7 @@
 //! The dark and the bright state of a lamp: their typical pictures, where they differ, and whether they are
 //! lit.
 
+use super::clear::uncovered;
 use super::patch::{Patches, Pixel};
 
 /// The frames that show the lamp dark and bright, by its course; all frames for both where it does not change. Of the darker
@@ -16,15 +17,13 @@ pub(super) fn frames_of_states(
     const FEWEST: usize = 3;
     let all = || patches.seen().map(|(i, _)| i);
     let bright: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c > 0.75)).collect();
-    let mut dark: Vec<(f32, usize)> = patches
-        .seen()
-        .filter(|(i, _)| course[*i].is_some_and(|c| c < 0.25))
-        .map(|(i, pixels)| {
-            let core = pixels
-                .iter()
-                .zip(&patches.offsets)
-                .filter(|(_, o)| o.0.hypot(o.1) <= radius);
-            (core.map(|(pixel, _)| pixel.mean()).sum(), i)
+    let below: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
+    let mut dark: Vec<(f32, usize)> = uncovered(patches, &below, &bright)
+        .into_iter()
+        .filter_map(|i| {
+            let core = patches.frames[i].as_ref()?.iter().zip(&patches.grid.offsets);
+            let core = core.filter(|(_, o)| o.0.hypot(o.1) <= radius);
+            Some((core.map(|(pixel, _)| pixel.mean()).sum(), i))
         })
         .collect();
     if !changes || dark.is_empty() || bright.is_empty() {
@@ -57,7 +56,7 @@ pub(super) fn typical(patches: &Patches, frames: &[usize]) -> Vec<[f32; 3]> {
         .filter_map(|&i| patches.frames[i].as_ref())
         .collect();
     let mut values = Vec::with_capacity(pictures.len());
-    (0..patches.offsets.len())
+    (0..patches.grid.offsets.len())
         .map(|pixel| {
             std::array::from_fn(|k| {
                 values.clear();
@@ -90,8 +89,9 @@ pub(super) fn pull(
         let (sum, count) = pictures.fold((0.0, 0.0), |(s, n), picture| (s + picture[pixel].sound, n + 1.0));
         sum / f32::max(count, 1.0)
     };
-    let within =
-        |pixel: usize| patches.offsets[pixel].0.hypot(patches.offsets[pixel].1) <= REACH * radius + 1.0;
+    let within = |pixel: usize| {
+        patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1) <= REACH * radius + 1.0
+    };
     let gain = |pixel: usize| gained(&bright[pixel], &reference[pixel]).iter().sum::<f32>();
     let top = (0..bright.len())
         .filter(|&i| within(i))
@@ -123,43 +123,6 @@ pub(super) fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64,
         }
     }
     sum.map(|v| v / count.max(1.0))
-}
-
-/// Whether a state looks like a source where the lamp is: near the top of the scale and well above its
-/// surround.
-pub(super) fn is_bright(state: &[[f32; 3]], shape: &[f32], ring: &[f32; 3]) -> bool {
-    /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
-    /// and how many times its surround it must be.
-    const BRIGHT: f32 = 0.5;
-    const TIMES_SURROUND: f32 = 1.8;
-    let level: [f32; 3] = std::array::from_fn(|k| state.iter().zip(shape).map(|(p, w)| p[k] * w).sum());
-    (0..3).any(|k| level[k] > BRIGHT && level[k] > TIMES_SURROUND * ring[k].max(0.02))
-}
-
-/// Whether the light of the darker state is that of the same lamp in another colour, and not of a neighbour:
-/// a good part of what the brighter state adds, and in the same place.
-pub(super) fn same_lamp(dark: &[[f32; 3]], shape: &[f32], base: f64, gain: f64) -> bool {
-    /// Least share of the brighter state's gain (guessed), and least correlation of the two pictures over the
-    /// lamp.
-    const SHARE_OF_GAIN: f64 = 0.4;
-    const SAME_PLACE: f64 = 0.6;
-    if base < SHARE_OF_GAIN * gain {
-        return false;
-    }
-    let n = dark.len() as f64;
-    let values = || {
-        dark.iter()
-            .zip(shape)
-            .map(|(p, w)| (f64::from(sum3(p)), f64::from(*w)))
-    };
-    let (mean_p, mean_w) = values().fold((0.0, 0.0), |m, v| (m.0 + v.0 / n, m.1 + v.1 / n));
-    let (mut pw, mut pp, mut ww) = (0.0, 1e-12, 1e-12);
-    for (p, w) in values() {
-        pw += (p - mean_p) * (w - mean_w);
-        pp += (p - mean_p).powi(2);
-        ww += (w - mean_w).powi(2);
-    }
-    pw / (pp * ww).sqrt() > SAME_PLACE
 }
 
 /// The lamp's shape: where its light is, as weights that sum to 1.

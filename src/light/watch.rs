@@ -1,8 +1,11 @@
 //! Watches the frames of a clip go by and gives the lamps that were in them.
 
+use rayon::prelude::*;
+
 use super::exposure::gains;
 use super::glimpse::{Followed, Glimpse, Sighting};
-use super::measure::measure;
+use super::look::Look;
+use super::measure::{measure, measure_on};
 use super::motion::{Motion, Move};
 use super::notice::Notice;
 use super::patch::Source;
@@ -32,6 +35,8 @@ struct Clip {
     window: Window,
     lamps: Vec<Known>,
     times: Vec<f64>,
+    /// Light of the scene's places under the usual exposure.
+    usual: Vec<Option<f64>>,
     previous: Move,
     shake: (f64, usize),
     frames: usize,
@@ -40,7 +45,27 @@ struct Clip {
 struct Known {
     seed: Seed,
     score: f64,
+    /// The look that its levels are measured by, and the contrast of the window it was learnt in.
+    look: Option<(Look, f64)>,
     glimpses: Vec<Glimpse>,
+}
+
+impl Known {
+    /// Measures the lamp in one more window.
+    fn go_on(&mut self, source: Source<'_>, factor: f64, course: &Scored) {
+        /// A window in which the lamp changes so many times more than in that of its look tells more than the look.
+        const BETTER: f64 = 1.5;
+        if let Some((look, contrast)) = &self.look
+            && course.contrast < BETTER * contrast
+        {
+            self.glimpses.extend(measure_on(source, factor, &self.seed, look));
+            return;
+        }
+        let measured = measure(source, factor, course);
+        self.seed = measured.seed;
+        self.glimpses.extend(measured.glimpses);
+        self.look = measured.look.map(|look| (look, course.contrast));
+    }
 }
 
 impl Watcher {
@@ -84,6 +109,7 @@ impl Clip {
             window: Window::default(),
             lamps: Vec::new(),
             times: Vec::new(),
+            usual: Vec::new(),
             previous: Move::NONE,
             shake: (0.0, 0),
             frames: 0,
@@ -91,7 +117,7 @@ impl Clip {
     }
 
     fn take(&mut self, frame: &Frame<'_>) {
-        let picture = self.reducer.reduce(frame);
+        let picture = self.reducer.reduce(frame, self.window.used());
         let placed = self.motion.place(&picture.luma);
         let (rows, columns) = picture.luma.dim();
         if placed.found {
@@ -111,18 +137,17 @@ impl Clip {
         }
         let before = self.frames - self.window.frames.len();
         let courses = self.find(at, before);
-        let gains = gains(&self.window, &self.decoder);
+        let gains = gains(&self.window, &self.decoder, &mut self.usual);
         let factor = self.reducer.factor() as f64;
         let source = Source {
             window: &self.window,
             decoder: &self.decoder,
             gains: &gains,
         };
-        for (lamp, course) in self.lamps.iter_mut().zip(courses) {
-            let measured = measure(source, factor, &course);
-            lamp.seed = measured.seed;
-            lamp.glimpses.extend(measured.glimpses);
-        }
+        let lamps = self.lamps.par_iter_mut().zip(courses);
+        lamps.for_each(|(lamp, course)| {
+            lamp.go_on(source, factor, &course);
+        });
         self.window.clear();
     }
 
@@ -137,11 +162,12 @@ impl Clip {
             self.lamps.push(Known {
                 seed,
                 score: 1.0,
+                look: None,
                 glimpses: Vec::new(),
             });
         }
         let scored: Vec<Scored> = seeds
-            .iter()
+            .par_iter()
             .filter_map(|seed| score(&self.window, seed))
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
@@ -161,6 +187,7 @@ impl Clip {
             self.lamps.push(Known {
                 seed: candidate.seed,
                 score: candidate.score,
+                look: None,
                 glimpses,
             });
             courses.push(candidate);

@@ -3,9 +3,9 @@
 use super::motion::Placed;
 use super::reduced::Reduced;
 
-/// Most memory that the pictures of one window may take. About nine seconds of a 1080p clip at 30 frames a
+/// Most memory that the pictures of one window may take. About eight seconds of a 1080p clip at 30 frames a
 /// second; a longer clip is worked through window by window, so that memory does not grow with its length.
-const BUDGET_BYTES: usize = 96 << 20;
+const BUDGET_BYTES: usize = 80 << 20;
 
 /// One kept frame.
 #[derive(Debug)]
@@ -18,6 +18,8 @@ pub(super) struct Kept {
 #[derive(Debug, Default)]
 pub(super) struct Window {
     pub frames: Vec<Kept>,
+    /// Pictures to be used again: their memory would otherwise lie in pieces between that of the decoder.
+    used: Vec<Reduced>,
     bytes: usize,
 }
 
@@ -32,8 +34,13 @@ impl Window {
     }
 
     pub(super) fn clear(&mut self) {
-        self.frames.clear();
+        self.used.extend(self.frames.drain(..).map(|kept| kept.picture));
         self.bytes = 0;
+    }
+
+    /// A picture that is no longer needed.
+    pub(super) fn used(&mut self) -> Option<Reduced> {
+        self.used.pop()
     }
 
     /// Frames whose place in the scene is known and whose picture is sound.

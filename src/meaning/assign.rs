@@ -2,9 +2,11 @@
 
 use super::cuts::Cuts;
 use super::episodes;
+use super::free::Free;
 use super::math::log_sum;
 use super::rows::{Evidence, LightEvidence, shown, unfound};
-use crate::table::LightTable;
+use super::watch::Watch;
+use crate::table::{LightTable, Pattern};
 use crate::trace::Trace;
 
 /// Candidates tried; the time grows with their number for each light.
@@ -49,7 +51,15 @@ pub struct Assignment {
 /// How well each row explains a trace as that of one light, row by row in the order of the table.
 #[must_use]
 pub fn fit(table: &LightTable, light: usize, trace: &Trace) -> Vec<RowScore> {
-    let story = Story::of(table, light, trace);
+    let cuts = Cuts::of(&[trace]);
+    let watch = Watch::new(trace, &cuts);
+    let listed: Vec<&Pattern> = (0..table.meanings.len())
+        .filter_map(|row| shown(table, row, light))
+        .collect();
+    let free = Free::new(&watch, &table.lights[light].colours, &listed)
+        .any
+        .whole();
+    let story = Story::of(table, light, trace, &cuts, free);
     story
         .rows
         .into_iter()
@@ -60,25 +70,25 @@ pub fn fit(table: &LightTable, light: usize, trace: &Trace) -> Vec<RowScore> {
 
 /// What one candidate would say as one light.
 struct Story {
-    /// Over the free rival, in nats.
+    /// Over the reference, in nats.
     rows: Vec<f64>,
     unlisted: f64,
 }
 
 impl Story {
-    fn of(table: &LightTable, light: usize, trace: &Trace) -> Self {
-        let cuts = Cuts::of(&[trace]);
+    /// `reference` is the evidence that everything is told relative to.
+    fn of(table: &LightTable, light: usize, trace: &Trace, cuts: &Cuts, reference: f64) -> Self {
         let mut lights: Vec<Option<LightEvidence>> = table.lights.iter().map(|_| None).collect();
-        lights[light] = Some(LightEvidence::new(table, light, trace, &cuts));
-        let evidence = Evidence::of_one(table, &lights, &cuts);
-        let free = evidence.anything.whole();
-        let last = episodes::weights(table, &evidence, &cuts);
+        lights[light] = Some(LightEvidence::new(table, light, trace, cuts));
+        let evidence = Evidence::of_one(table, &lights, cuts);
+        let free = evidence.anything.whole() - reference;
+        let last = episodes::weights(table, &evidence, cuts);
         let rows = (0..table.meanings.len())
-            .map(|row| shown(table, row, light).map_or(0.0, |_| last[row] - free))
+            .map(|row| shown(table, row, light).map_or(free, |_| last[row] - reference))
             .collect();
         Self {
             rows,
-            unlisted: last[table.meanings.len()] - free,
+            unlisted: last[table.meanings.len()] - reference,
         }
     }
 }
@@ -90,11 +100,19 @@ impl Story {
 pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -> Assignment {
     let candidates = &candidates[..candidates.len().min(MAX_CANDIDATES)];
     let lights = table.lights.len().min(MAX_LIGHTS);
+    // A lamp in any colour at all, so that a red one is not taken for a light that is only ever green.
+    let references: Vec<(Cuts, f64)> = candidates
+        .iter()
+        .map(|(trace, _)| {
+            let cuts = Cuts::of(&[*trace]);
+            let free = Free::plain(&Watch::new(trace, &cuts));
+            (cuts, free.any.whole())
+        })
+        .collect();
     let stories = (0..lights)
         .map(|light| {
-            candidates
-                .iter()
-                .map(|(trace, _)| Story::of(table, light, trace))
+            let with = candidates.iter().zip(&references);
+            with.map(|((trace, _), (cuts, reference))| Story::of(table, light, trace, cuts, *reference))
                 .collect()
         })
         .collect();

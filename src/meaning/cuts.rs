@@ -59,6 +59,20 @@ impl Cuts {
         Self(times)
     }
 
+    /// At given times, ascending, and at both ends of the clip.
+    pub(super) fn at(times_s: impl Iterator<Item = f64>, length_s: f64) -> Self {
+        let inner = times_s.filter(|time_s| *time_s > 1e-6 && *time_s < length_s - 1e-6);
+        Self([0.0].into_iter().chain(inner).chain([length_s]).collect())
+    }
+
+    /// The cut nearest to a time.
+    pub(super) fn nearest(&self, time_s: f64) -> usize {
+        let apart = |cut: &usize| (self.0[*cut] - time_s).abs();
+        (0..self.0.len())
+            .min_by(|a, b| apart(a).total_cmp(&apart(b)))
+            .unwrap_or(0)
+    }
+
     pub(super) fn len(&self) -> usize {
         self.0.len()
     }

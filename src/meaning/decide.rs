@@ -21,6 +21,15 @@ const NO_RIVAL: f64 = 0.005;
 /// quarter of a second beside the true change.
 const SHOWN: f64 = 0.8;
 
+/// A row is not decided where the names of the colours speak against it by more nats than this.
+const COLOURS_AGAINST: f64 = 3.0;
+
+/// Nothing is called unheard of before so many seconds were seen: less of it may be a part of anything slow.
+const UNHEARD_S: f64 = 3.0;
+
+/// Cycles of a rhythm that are believed after something unheard of.
+const PLAIN_CYCLES: f64 = 2.0;
+
 /// Probabilities with the doubt about the model in them.
 pub(super) fn posterior(log_weights: &[f64]) -> Vec<f64> {
     let even = MODEL_DOUBT / log_weights.len() as f64;
@@ -68,7 +77,7 @@ pub(super) struct Case<'c> {
 
 impl Case<'_> {
     pub(super) fn reading(&self, mut doubts: Vec<Doubt>) -> Reading {
-        let posterior = posterior(&self.whole.last);
+        let (posterior, grounds) = self.probabilities();
         let unlisted = posterior[posterior.len() - 1];
         let timeline = self.timeline(&posterior);
         let best = rivals(&posterior, None).first().map_or(0, |rival| rival.row);
@@ -77,53 +86,97 @@ impl Case<'_> {
             from_s: self.cuts.time_s(cut),
         }));
         let established = self.seen_s >= ESTABLISHED_S;
-        let certain = |probability: f64| probability * self.identity >= self.settings.decide_at;
-        let outcome = if established && certain(unlisted) {
+        let decide_at = self.settings.decide_at;
+        let outcome = if self.seen_s >= UNHEARD_S && unlisted >= decide_at {
             Outcome::Unlisted
-        } else if established && self.decided(best, &posterior) && certain(posterior[best]) {
+        } else if established && posterior[best] >= decide_at && self.decided(best) {
             Outcome::Decided { row: best }
         } else {
             Outcome::Undecided
         };
         let (confidence, except, settle) = match outcome {
             Outcome::Decided { row } => (posterior[row], Some(row), Vec::new()),
-            Outcome::Undecided if established && unlisted >= self.settings.decide_at => {
-                (1.0 - unlisted, None, vec![Settle::Closer])
-            }
             Outcome::Undecided => (1.0 - unlisted, None, self.settle(best, &posterior)),
             Outcome::Unlisted | Outcome::Unseen => (unlisted, None, Vec::new()),
         };
         Reading {
             outcome,
-            confidence: confidence * self.identity,
+            confidence,
             rivals: rivals(&posterior, except),
             unlisted,
             settle,
             timeline,
             doubts,
+            grounds: Some(grounds),
+            shown: Vec::new(),
+            stays: Vec::new(),
         }
     }
 
-    /// A row is decided when it is probable enough, its lit lights were found, its order was seen if it has one, the clip is fast enough to show its
-    /// rhythm and not just an alias, and the best single story of the clip ends in it too.
-    fn decided(&self, row: usize, posterior: &[f64]) -> bool {
-        let ends_in = self
-            .whole
-            .path
-            .last()
-            .is_some_and(|last| last.state == row && self.is_shown(*last));
+    /// A probable row is decided when its lit lights were found, its order was seen if it has one, the clip is fast
+    /// enough to show its rhythm and not just an alias, and the best single story of the clip ends in it too.
+    fn decided(&self, row: usize) -> bool {
+        let ends_in =
+            self.whole.path.last().is_some_and(|last| {
+                last.state == row && self.is_shown(*last) && self.is_of_its_colours(*last)
+            });
         let alone = self.group_of(row).len() == 1 && self.too_fast(row).is_none() && self.all_found(row);
-        alone
-            && ends_in
-            && posterior[row] >= self.settings.decide_at
-            && self.order_seen(row) >= self.settings.decide_at
+        alone && ends_in && self.came_from_the_table(row) && self.order_seen(row) >= self.settings.decide_at
     }
 
-    /// Whether a stretch shows its row. After another meaning, the dark or lit part of a slow rhythm alone does not.
+    /// Whether the colours of a stretch do not speak against its row: no rhythm makes a blue lamp red.
+    fn is_of_its_colours(&self, stretch: Stretch) -> bool {
+        let row = &self.evidence.rows[stretch.state];
+        let (from, to) = (stretch.from, stretch.to);
+        row.nameless.at(from, to) - row.any.at(from, to) <= COLOURS_AGAINST
+    }
+
+    /// Whether a stretch shows its row: at least one cycle of it. After another meaning, the dark or lit part of a slow rhythm alone does not.
     fn is_shown(&self, stretch: Stretch) -> bool {
         let stay_s = episodes::stay_s(&self.table.meanings[stretch.state]);
         let seconds = self.cuts.between_s(stretch.from, stretch.to);
-        stretch.from == 0 || self.whole.ordered[stretch.state].is_some() || seconds >= SHOWN * stay_s
+        let enough_s = if stretch.from == 0 {
+            self.longest_cycle_s(stretch.state)
+        } else {
+            SHOWN * stay_s
+        };
+        self.whole.ordered[stretch.state].is_some() || seconds >= enough_s
+    }
+
+    /// Whether nothing unheard of was established before. A light that first does what no row says may be in the middle of
+    /// something that only looks like the row; then a rhythm has to be seen for longer, and a sequence has its own order
+    /// to tell it by.
+    fn came_from_the_table(&self, row: usize) -> bool {
+        let rows = self.table.meanings.len();
+        let strange = self.whole.path.iter().any(|stretch| {
+            stretch.state == rows && self.cuts.between_s(stretch.from, stretch.to) >= ESTABLISHED_S
+        });
+        let shown_twice = self
+            .whole
+            .path
+            .iter()
+            .filter(|stretch| stretch.state == row)
+            .count()
+            > 1;
+        !strange || shown_twice || self.whole.ordered[row].is_some() || self.is_plain(row)
+    }
+
+    /// Seconds; 0 where nothing repeats.
+    fn longest_cycle_s(&self, row: usize) -> f64 {
+        let shows = &self.table.meanings[row].shows;
+        let periods = shows.iter().filter_map(|show| match &show.pattern {
+            Pattern::Cycle(cycle) => Some(cycle.period_s),
+            _ => None,
+        });
+        periods.fold(0.0, f64::max)
+    }
+
+    /// Whether the last stretch shows a rhythm for long enough to be believed whatever came before.
+    fn is_plain(&self, row: usize) -> bool {
+        let longest_s = self.longest_cycle_s(row);
+        let wanted_s = (PLAIN_CYCLES * longest_s).max(UNHEARD_S);
+        let last = self.whole.path.last();
+        longest_s > 0.0 && last.is_some_and(|last| self.cuts.between_s(last.from, last.to) >= wanted_s)
     }
 
     /// Whether there is a trace of every light that the row lights up. A lamp that should be lit and was not found may be out
@@ -187,15 +240,22 @@ impl Case<'_> {
         if group.len() > 1 {
             settle.push(Settle::Ask { rows: group });
         }
-        let unsure = posterior[best] * self.identity < self.settings.decide_at || !self.all_found(best);
-        if settle.is_empty() && unsure {
-            settle.push(Settle::Closer);
-        } else if settle.is_empty() {
-            settle.push(Settle::FilmLonger {
-                seconds: self.filmed.length_s.clamp(2.0, 10.0).ceil(),
-            });
+        if settle.is_empty() {
+            settle = self.settle_shown(best, posterior[best] < self.settings.decide_at);
         }
         settle
+    }
+
+    /// What a likely row lacks, with no rival left.
+    fn settle_shown(&self, row: usize, unsure: bool) -> Vec<Settle> {
+        let last = self.whole.path.last().filter(|last| last.state == row);
+        if !self.all_found(row) || (unsure && self.seen_s >= ESTABLISHED_S) {
+            vec![Settle::Closer]
+        } else if last.is_some_and(|last| !self.is_of_its_colours(*last)) {
+            vec![Settle::WhiteSheet, Settle::Closer]
+        } else {
+            settle::rest_of(self.table, row, self.filmed)
+        }
     }
 
     fn timeline(&self, posterior: &[f64]) -> Vec<Episode> {

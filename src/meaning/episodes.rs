@@ -1,7 +1,7 @@
 //! From stretches to the whole clip: which meaning gave way to which, and when.
 
 use super::cuts::Cuts;
-use super::math::{log_add, log_sum};
+use super::math::{log_add, log_sum, log_sums_of_others};
 use super::rows::Evidence;
 use super::spans::Spans;
 use crate::table::{LightTable, Meaning, Pattern};
@@ -19,6 +19,9 @@ const MAX_CHANGES: usize = 3;
 /// another pattern looks the same.
 pub(super) const ESTABLISHED_S: f64 = 1.5;
 const ESTABLISHED_CYCLES: f64 = 2.0;
+
+/// Log price of a known row after something unheard of: as likely it is a part of that.
+const AFTER_UNHEARD: f64 = -3.0;
 
 /// Log price of an end of the clip that the established row does not explain, too short to establish anything else.
 const LOOSE_END: f64 = -6.0;
@@ -111,7 +114,8 @@ struct Lattice<'e> {
     anything: &'e Spans,
 }
 
-/// `[changes][cut][state]`: log weight of the state having ended at the cut after so many changes.
+/// `[changes][cut][state]`: log weight of anything that may come before the state having ended at the cut after so many
+/// changes.
 type Table = Vec<Vec<Vec<f64>>>;
 
 impl<'e> Lattice<'e> {
@@ -126,38 +130,43 @@ impl<'e> Lattice<'e> {
         }
     }
 
+    /// Log weight of what came before each state, by changes and cut.
     fn forward(&self) -> Table {
-        let states = self.spans.len();
-        let mut table = vec![vec![vec![f64::NEG_INFINITY; states]; self.cuts.len()]; MAX_CHANGES + 1];
-        for changes in 0..=MAX_CHANGES {
+        let mut before: Table = Vec::new();
+        for changes in 0..MAX_CHANGES {
+            let mut at_cuts = vec![vec![f64::NEG_INFINITY; self.spans.len()]; self.cuts.len()];
             for to in 1..self.cuts.len() {
-                for state in 0..states {
-                    table[changes][to][state] = self.arrive(&table, changes, to, state, self.spans[state]);
-                }
+                let ended: Vec<f64> = (0..self.spans.len())
+                    .map(|state| self.arrive(&before, changes, to, state, self.spans[state]))
+                    .collect();
+                at_cuts[to] = self.before(&ended);
             }
+            before.push(at_cuts);
         }
-        table
+        before
     }
 
     /// Log weight of `state` reaching from some cut to `to` as the stretch after so many changes.
-    fn arrive(&self, table: &Table, changes: usize, to: usize, state: usize, spans: &Spans) -> f64 {
+    fn arrive(&self, before: &Table, changes: usize, to: usize, state: usize, spans: &Spans) -> f64 {
         if changes == 0 {
             return spans.at(0, to);
         }
         let from = (1..to).filter(|from| self.may_stay(*from, to, state));
-        let steps = from.map(|from| {
-            let before = log_sum(self.before(state).map(|other| table[changes - 1][from][other]));
-            before + self.price(changes, to) + spans.at(from, to)
-        });
-        log_sum(steps)
+        let steps = from.map(|from| before[changes - 1][from][state] + spans.at(from, to));
+        log_sum(steps) + self.price(changes, to)
     }
 
-    /// What may come before a state. What follows a sequence may be anything and still belongs to the sequence's row,
-    /// so there "unlisted" is no meaning of its own.
-    fn before(&self, state: usize) -> impl Iterator<Item = usize> + Clone {
+    /// What may come before each state: any other. What follows a sequence may be anything and still belongs to the
+    /// sequence's row, so there "unlisted" is no meaning of its own; and a known row after something unheard of may be a
+    /// part of that.
+    fn before(&self, ended: &[f64]) -> Vec<f64> {
         let unlisted = self.spans.len() - 1;
-        (0..self.spans.len())
-            .filter(move |other| *other != state && !(state == unlisted && self.sequences[*other]))
+        let mut priced = ended.to_vec();
+        priced[unlisted] += AFTER_UNHEARD;
+        let mut before = log_sums_of_others(&priced);
+        let known = (0..unlisted).filter(|state| !self.sequences[*state]);
+        before[unlisted] = log_sum(known.map(|state| ended[state]));
+        before
     }
 
     /// Whether a stretch may be of a state. One that the end of the clip cuts off may have lasted much longer, so there
@@ -214,35 +223,66 @@ impl<'e> Lattice<'e> {
             from: 0,
             before: 0,
         };
-        let mut best = vec![vec![vec![nowhere; states]; cuts]; MAX_CHANGES + 1];
+        let mut best: Vec<Vec<Vec<Step>>> = Vec::new();
         for changes in 0..=MAX_CHANGES {
+            let before = best.last().map(|at_cuts| self.best_before(at_cuts));
+            let mut at_cuts = vec![vec![nowhere; states]; cuts];
             for to in 1..cuts {
                 for state in 0..states {
-                    best[changes][to][state] = self.best_step(&best, changes, to, state).unwrap_or(nowhere);
+                    let step = self.best_step(before.as_deref(), changes, to, state);
+                    at_cuts[to][state] = step.unwrap_or(nowhere);
                 }
             }
+            best.push(at_cuts);
         }
         self.trace_back(&best)
     }
 
-    fn best_step(&self, best: &[Vec<Vec<Step>>], changes: usize, to: usize, state: usize) -> Option<Step> {
-        if changes == 0 {
+    /// `before` is what [`Self::best_before`] made of the layer with one change less.
+    fn best_step(
+        &self,
+        before: Option<&[Vec<Before>]>,
+        changes: usize,
+        to: usize,
+        state: usize,
+    ) -> Option<Step> {
+        let Some(before) = before else {
             return Some(Step {
                 value: self.spans[state].at(0, to),
                 from: 0,
                 before: state,
             });
-        }
+        };
         let from = (1..to).filter(|from| self.may_stay(*from, to, state));
-        let steps = from.flat_map(|from| {
-            self.before(state).map(move |before| {
-                let value = best[changes - 1][from][before].value
-                    + self.price(changes, to)
-                    + self.spans[state].at(from, to);
-                Step { value, from, before }
+        let price = self.price(changes, to);
+        let steps = from.filter_map(|from| {
+            let (value, other) = before[from][state]?;
+            Some(Step {
+                value: value + price + self.spans[state].at(from, to),
+                from,
+                before: other,
             })
         });
         steps.max_by(|a, b| a.value.total_cmp(&b.value))
+    }
+
+    /// The best of what may come before each state, by cut and state.
+    fn best_before(&self, at_cuts: &[Vec<Step>]) -> Vec<Vec<Before>> {
+        let unlisted = self.spans.len() - 1;
+        let of = |ended: &Vec<Step>, state: usize| {
+            let others = (0..self.spans.len())
+                .filter(|other| *other != state && !(state == unlisted && self.sequences[*other]));
+            let values = others.map(|other| {
+                let price = if other == unlisted { AFTER_UNHEARD } else { 0.0 };
+                (ended[other].value + price, other)
+            });
+            values.max_by(|a, b| a.0.total_cmp(&b.0))
+        };
+        let states = || 0..self.spans.len();
+        at_cuts
+            .iter()
+            .map(|ended| states().map(|state| of(ended, state)).collect())
+            .collect()
     }
 
     fn trace_back(&self, best: &[Vec<Vec<Step>>]) -> (Vec<Stretch>, Option<usize>) {
@@ -271,6 +311,9 @@ impl<'e> Lattice<'e> {
         (path, (last < end).then_some(last))
     }
 }
+
+/// Value and state of what came before.
+type Before = Option<(f64, usize)>;
 
 /// The best way to a state at a cut.
 #[derive(Debug, Clone, Copy)]

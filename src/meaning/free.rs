@@ -3,8 +3,9 @@
 //! It may be dark, lit in one colour, change at will, or drift. Changes cost: a light that changes often is better
 //! explained by a rhythm, if the table has the right one, and better by this rival if it has not.
 
-use super::flashing;
 use super::math::log_sum;
+use super::measured;
+use super::rhythm;
 use super::score;
 use super::spans::Spans;
 use super::tints::{dark_chance, lit_chance, name_evidence};
@@ -13,16 +14,16 @@ use crate::colour::ColourName;
 use crate::table::{Pattern, Shade};
 use crate::trace::Trace;
 
-/// Weights of what an unlisted light may do, before looking: dark, lit, changing at will, flashing evenly, drifting. Guessed: most states that a
+/// Weights of what an unlisted light may do, before looking: dark, lit, changing at will, with a rhythm of its own, drifting. Guessed: most states that a
 /// table forgets are rhythms.
 const DARK: f64 = 0.1;
 const LIT: f64 = 0.2;
-const CHANGING: f64 = 0.4;
-const FLASHING: f64 = 0.2;
+const CHANGING: f64 = 0.3;
+const RHYTHM: f64 = 0.3;
 const DRIFTING: f64 = 0.1;
 
 /// Weight of colours that the table does not list for the light.
-const FOREIGN: f64 = 0.1;
+const FOREIGN: f64 = 0.05;
 
 /// Rates of change tried, changes per second, equally weighted: status lights change from once in five seconds to
 /// sixteen times a second.
@@ -30,6 +31,10 @@ const RATES_HZ: [f64; 4] = [0.2, 1.0, 4.0, 16.0];
 
 /// Density of a frame in which a change falls: any level between the two, its tint blurred.
 const EDGE_DENSITY: f64 = 0.6;
+
+/// Log price of turning from one thing that no row says to another. Guessed: between the price of a change of meaning and
+/// that of an end of the clip that nothing explains.
+const TURN: f64 = -5.0;
 
 /// How fast a drifting light may drift, full levels per second.
 const DRIFT_PER_S: f64 = 1.5;
@@ -48,7 +53,17 @@ pub(super) struct Free {
 }
 
 impl Free {
+    /// With a rhythm of its own, unless it is `listed`.
     pub(super) fn new(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Self {
+        Self::with(watch, colours, rhythm(watch, colours, listed))
+    }
+
+    /// In any colour, and without a rhythm.
+    pub(super) fn plain(watch: &Watch) -> Self {
+        Self::with(watch, &ColourName::ALL, None)
+    }
+
+    fn with(watch: &Watch, colours: &[ColourName], rhythm: Option<Spans>) -> Self {
         let weighted = |pattern: &Pattern, weight: f64| {
             let evidence = score::evidence(pattern, watch, 0.0);
             Spans::from_fn(evidence.cuts(), |a, b| evidence.at(a, b) + weight.ln())
@@ -66,16 +81,13 @@ impl Free {
             .collect();
         let moving = moving(watch, colours);
         let foreign = foreign(watch, colours);
-        let flashing = flashing(watch, colours, listed);
         let any = Spans::from_fn(dark.cuts(), |a, b| {
-            let even = flashing
-                .as_ref()
-                .map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
+            let own = rhythm.as_ref().map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
             let known = [
                 dark.at(a, b),
                 moving.at(a, b),
                 foreign + constant_any(&lit, a, b),
-                even,
+                own,
             ];
             log_sum(
                 known
@@ -85,6 +97,7 @@ impl Free {
                     .into_iter(),
             )
         });
+        let any = turning(&any);
         Self { any, dark, lit }
     }
 
@@ -100,6 +113,21 @@ impl Free {
             _ => None,
         }
     }
+}
+
+/// Whatever the light does, and then whatever else: each turn to something else has its price, and one choice among the
+/// places.
+fn turning(any: &Spans) -> Spans {
+    let cuts = any.cuts();
+    let mut table = vec![f64::NEG_INFINITY; cuts * cuts];
+    for a in 0..cuts {
+        for b in a + 1..cuts {
+            let price = TURN - ((b - a) as f64).ln();
+            let turned = (a + 1..b).map(|at| table[a * cuts + at] + any.at(at, b) + price);
+            table[a * cuts + b] = log_sum(turned.chain([any.at(a, b)]));
+        }
+    }
+    Spans::from_fn(cuts, |a, b| table[a * cuts + b])
 }
 
 /// Lit throughout in a colour of the table, as a stand-in for the levels of a foreign colour.
@@ -125,22 +153,17 @@ fn foreign(watch: &Watch, colours: &[ColourName]) -> f64 {
     FOREIGN.ln() + of(false) - of(true)
 }
 
-/// Equal flashes that no row has.
-fn flashing(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<Spans> {
-    let measured = flashing::measure(watch)?;
-    if listed
-        .iter()
-        .any(|pattern| measured.is_listed(pattern, watch.span_s))
-    {
+/// A rhythm that no row has, in whatever colours.
+fn rhythm(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<Spans> {
+    let measured = measured::measure(watch)?;
+    if listed.iter().any(|pattern| measured.is_listed(pattern)) {
         return None;
     }
-    let names = watch.trace.tints.first().map(|tint| tint.names)?;
-    let colour = *colours
-        .iter()
-        .max_by(|a, b| names.of(**a).total_cmp(&names.of(**b)))?;
-    let spans = measured.evidence(colour, watch);
-    let weight = FLASHING.ln() - (colours.len() as f64).ln();
-    Some(Spans::from_fn(spans.cuts(), |a, b| spans.at(a, b) + weight))
+    let spans = rhythm::evidence(&measured, watch);
+    let names = Names::new(watch, colours);
+    Some(Spans::from_fn(spans.cuts(), |a, b| {
+        spans.at(a, b) + RHYTHM.ln() + names.between(watch, a, b)
+    }))
 }
 
 /// Changing or drifting.
@@ -151,20 +174,28 @@ fn moving(watch: &Watch, colours: &[ColourName]) -> Spans {
         .map(|rate| changing(watch, &emissions, *rate))
         .collect();
     let drift = drifting(watch);
-    let names: Vec<f64> = (0..watch.tints())
-        .map(|tint| tint_evidence(watch.trace, tint, colours))
-        .collect();
+    let names = Names::new(watch, colours);
     Spans::from_fn(watch.frames.len(), |a, b| {
         let rates = changing.iter().map(|spans| spans.at(a, b));
         let changes = log_sum(rates) + (CHANGING / RATES_HZ.len() as f64).ln();
         let drifts = drift[b] - drift[a] + DRIFTING.ln();
-        let names: f64 = names
-            .iter()
-            .enumerate()
-            .map(|(tint, name)| name * watch.share(tint, a, b))
-            .sum();
-        log_sum([changes, drifts].into_iter()) + names
+        log_sum([changes, drifts].into_iter()) + names.between(watch, a, b)
     })
+}
+
+/// Log evidence of every tint where the light may take any of its colours, or a foreign one.
+struct Names(Vec<f64>);
+
+impl Names {
+    fn new(watch: &Watch, colours: &[ColourName]) -> Self {
+        let of = |tint| tint_evidence(watch.trace, tint, colours);
+        Self((0..watch.tints()).map(of).collect())
+    }
+
+    fn between(&self, watch: &Watch, a: usize, b: usize) -> f64 {
+        let of = |(tint, name): (usize, &f64)| name * watch.share(tint, a, b);
+        self.0.iter().enumerate().map(of).sum()
+    }
 }
 
 /// Log evidence of a tint when the light may take any of its colours, or a foreign one.

@@ -1,17 +1,50 @@
 //! Sums of probabilities in log space.
 
 /// `ln(Σ exp(v))`; minus infinity for nothing.
-pub(super) fn log_sum(values: impl Iterator<Item = f64> + Clone) -> f64 {
-    let top = values.clone().fold(f64::NEG_INFINITY, f64::max);
-    if top == f64::NEG_INFINITY {
-        return top;
+pub(super) fn log_sum(values: impl Iterator<Item = f64>) -> f64 {
+    let (mut top, mut sum) = (f64::NEG_INFINITY, 0.0);
+    for value in values {
+        if value <= top - FORGOTTEN {
+            continue;
+        }
+        if value > top {
+            sum = sum * (top - value).exp() + 1.0;
+            top = value;
+        } else {
+            sum += (value - top).exp();
+        }
     }
-    top + values.map(|value| (value - top).exp()).sum::<f64>().ln()
+    if top == f64::NEG_INFINITY {
+        top
+    } else {
+        top + sum.ln()
+    }
 }
+
+/// Summands so many nats below the greatest are lost in its rounding.
+const FORGOTTEN: f64 = 40.0;
 
 /// `ln(exp(a) + exp(b))`.
 pub(super) fn log_add(a: f64, b: f64) -> f64 {
     log_sum([a, b].into_iter())
+}
+
+/// For each value the `log_sum` of all the others.
+pub(super) fn log_sums_of_others(values: &[f64]) -> Vec<f64> {
+    let mut after = vec![f64::NEG_INFINITY; values.len() + 1];
+    for index in (0..values.len()).rev() {
+        after[index] = log_add(values[index], after[index + 1]);
+    }
+    let mut before = f64::NEG_INFINITY;
+    values
+        .iter()
+        .enumerate()
+        .map(|(index, value)| {
+            let others = log_add(before, after[index + 1]);
+            before = log_add(before, *value);
+            others
+        })
+        .collect()
 }
 
 /// `ln(exp(whole) - exp(part))`, kept above a billionth of the whole where rounding would take all of it.
@@ -47,6 +80,15 @@ mod tests {
         assert!((log_add(third, third) - (2.0_f64 / 3.0).ln()).abs() < 1e-12);
         assert!((log_less(0.0, third) - (2.0_f64 / 3.0).ln()).abs() < 1e-12);
         assert_eq!(log_sum([f64::NEG_INFINITY].into_iter()), f64::NEG_INFINITY);
+        let others = log_sums_of_others(&[third, f64::NEG_INFINITY, 0.0]);
+        let expected = [0.0, (4.0_f64 / 3.0).ln(), third];
+        assert!(
+            others
+                .iter()
+                .zip(expected)
+                .all(|(found, wanted)| (found - wanted).abs() < 1e-12),
+            "{others:?}"
+        );
         assert!(
             normalise(&[-1000.0, -1000.0])
                 .iter()

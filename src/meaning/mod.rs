@@ -6,20 +6,25 @@
 //! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
 
 mod assign;
+mod confidence;
 mod cuts;
 mod decide;
 mod divergence;
 mod doubts;
 mod episodes;
 mod expected;
-mod flashing;
+mod fold;
 mod free;
 mod grid;
+mod grounds;
 mod manner;
 mod math;
+mod measured;
 mod photo;
+mod propose;
 mod read;
 mod reading;
+mod rhythm;
 mod rows;
 mod score;
 mod search;
@@ -28,11 +33,14 @@ mod settings;
 mod settle;
 mod shape;
 mod spans;
+mod stays;
 mod tints;
 mod watch;
 
 pub use assign::{Assignment, RowScore, assign, fit};
+pub use confidence::{FEATURES, Grounds};
 pub use divergence::{Divergence, divergence};
 pub use read::read;
-pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
+pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, Shown};
 pub use settings::Settings;
+pub use stays::Stay;

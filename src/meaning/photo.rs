@@ -69,6 +69,9 @@ pub(super) fn read(
         },
         timeline: Vec::new(),
         doubts: doubts::of_traces(lights.iter().flatten().copied()),
+        grounds: None,
+        shown: Vec::new(),
+        stays: Vec::new(),
     }
 }
 

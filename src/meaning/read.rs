@@ -3,13 +3,15 @@
 use super::cuts::Cuts;
 use super::decide::Case;
 use super::doubts;
-use super::episodes;
+use super::episodes::{self, Whole};
 use super::photo;
-use super::reading::{Outcome, Reading};
-use super::rows::{Evidence, LightEvidence};
+use super::propose::propose;
+use super::reading::{Outcome, Reading, Shown};
+use super::rows::{Evidence, LightEvidence, shown as shown_by};
 use super::settings::Settings;
 use super::settle::Filmed;
-use crate::table::LightTable;
+use super::stays::{self, Stay};
+use crate::table::{LightTable, Pattern};
 use crate::trace::{Sighting, Trace};
 
 /// A light seen in less than this share of the frames, or in fewer frames than [`ENOUGH_FRAMES`], is not read at all:
@@ -78,7 +80,48 @@ pub fn read(
         identity,
         settings,
     };
-    case.reading(doubts::of_traces(traces.into_iter()))
+    let mut reading = case.reading(doubts::of_traces(traces.into_iter()));
+    if reading.outcome == Outcome::Unlisted {
+        reading.shown = shown(&usable);
+    }
+    reading.stays = stays_of(table, &reading, &evidence_of_lights, &whole, &cuts);
+    reading
+}
+
+/// How long each part of the likeliest row stayed, if that is a sequence.
+fn stays_of(
+    table: &LightTable,
+    reading: &Reading,
+    lights: &[Option<LightEvidence>],
+    whole: &Whole,
+    cuts: &Cuts,
+) -> Vec<Stay> {
+    let row = match reading.outcome {
+        Outcome::Decided { row } => Some(row),
+        _ => reading.rivals.first().map(|rival| rival.row),
+    };
+    let Some(row) = row else { return Vec::new() };
+    let Some(last) = whole.path.iter().rfind(|stretch| stretch.state == row) else {
+        return Vec::new();
+    };
+    let of =
+        |(light, evidence): (usize, &Option<LightEvidence>)| match (evidence, shown_by(table, row, light)) {
+            (Some(evidence), Some(Pattern::Sequence(parts))) => {
+                let between = (last.from, last.to);
+                stays::stays((light, parts), &evidence.watch, &evidence.free.any, cuts, between)
+            }
+            _ => Vec::new(),
+        };
+    lights.iter().enumerate().flat_map(of).collect()
+}
+
+/// What every light was seen to do.
+fn shown(lights: &[Option<&Trace>]) -> Vec<Shown> {
+    let of = |(light, trace): (usize, &Option<&Trace>)| {
+        let shows = propose((*trace)?)?;
+        Some(Shown { light, shows })
+    };
+    lights.iter().enumerate().filter_map(of).collect()
 }
 
 fn is_usable(trace: &Trace, photo: bool) -> bool {
@@ -103,5 +146,8 @@ fn unseen(lights: &[Option<&Trace>]) -> Reading {
         settle: Vec::new(),
         timeline: Vec::new(),
         doubts: doubts::of_traces(lights.iter().flatten().copied()),
+        grounds: None,
+        shown: Vec::new(),
+        stays: Vec::new(),
     }
 }

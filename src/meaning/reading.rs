@@ -1,5 +1,9 @@
 //! The answer of the inference, with its doubt.
 
+use super::confidence::Grounds;
+use super::stays::Stay;
+use crate::table::Shows;
+
 /// What a trace means under a table. Rows are indices into [`crate::table::LightTable::meanings`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
@@ -18,6 +22,22 @@ pub struct Reading {
     pub timeline: Vec<Episode>,
     /// Why the reading is weaker than it could be.
     pub doubts: Vec<Doubt>,
+    /// What the confidence in the likeliest answer rests on; `None` where nothing was read, and for photos.
+    pub grounds: Option<Grounds>,
+    /// Where no row fits: what the lights were seen to do, for a new row. A light that did nothing that a table could
+    /// say is left out.
+    pub shown: Vec<Shown>,
+    /// Where the likeliest answer is a sequence: how long each part of it stayed, in time order.
+    pub stays: Vec<Stay>,
+}
+
+/// What a light was seen to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// Index into [`crate::table::LightTable::lights`].
+    pub light: usize,
+    /// As a table would say it.
+    pub shows: Shows,
 }
 
 /// What can be said.

@@ -16,11 +16,11 @@ const EARLY: f64 = 0.6;
 
 /// Weight, within "not in the table", of what the table lists in other colours: a rhythm alone is no reason to read a
 /// red lamp as a green one. Guessed.
-const RECOLOURED: f64 = 0.1;
+const RECOLOURED: f64 = 0.3;
 
 /// Chance that a lamp which was lit or flashed in view is not among the candidates found. Guessed from rendered clips;
 /// a lamp outside the picture is the reader's to notice.
-const MISSED: f64 = 0.03;
+const MISSED: f64 = 0.01;
 
 /// Chance that a light of which a row says nothing is dark.
 const DARK_UNSAID: f64 = 0.5;
@@ -41,7 +41,7 @@ pub(super) struct RowSpans {
     /// For a sequence: with its order seen. `None` for other rows.
     pub(super) ordered: Option<Spans>,
     /// Whatever of it was seen, in whatever colours.
-    nameless: Spans,
+    pub(super) nameless: Spans,
 }
 
 /// Evidence of everything that the clip may show.

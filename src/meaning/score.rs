@@ -16,6 +16,9 @@ const NAMINGS_CYCLE: usize = 3;
 /// Members of the grid this far below the best, in nats, add nothing that counts.
 const NEGLIGIBLE: f32 = 12.0;
 
+/// Members kept of those that lead nowhere.
+const FEW: usize = 150;
+
 /// Log evidence of a constant or a cycle, for every stretch. The period, phase, free on-time and camera are averaged
 /// over (so a freer pattern pays for its freedom), and each stretch may have its own.
 ///
@@ -145,6 +148,28 @@ impl Sums {
             .filter(|value| *value > top - NEGLIGIBLE);
         let sum: f64 = near.map(|value| f64::from(value - top).exp()).sum();
         f64::from(top) + sum.ln()
+    }
+
+    /// Keeps `leading` members and a few of the others, which stand for all: near its best a row is told by the leading
+    /// ones, and where the clip says little any are as good as all.
+    pub(super) fn thin(&mut self, leading: &[usize]) {
+        let others: Vec<usize> = (0..self.weights.len())
+            .filter(|member| self.weights[*member].is_finite() && leading.binary_search(member).is_err())
+            .collect();
+        let every = (others.len() / FEW).max(1);
+        let mut kept: Vec<(usize, f32)> = leading
+            .iter()
+            .map(|member| (*member, self.weights[*member]))
+            .collect();
+        kept.retain(|(_, weight)| weight.is_finite());
+        for group in others.chunks(every) {
+            let weight = log_sum(group.iter().map(|member| f64::from(self.weights[*member])));
+            kept.push((group[group.len() / 2], weight as f32));
+        }
+        self.weights = kept.iter().map(|(_, weight)| *weight).collect();
+        for sums in &mut self.at {
+            *sums = kept.iter().map(|(member, _)| sums[*member]).collect();
+        }
     }
 
     /// Adds a member; `frame` gives its log evidence of one frame.

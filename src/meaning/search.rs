@@ -61,6 +61,8 @@ pub(super) fn cycle_sums(cycle: &Cycle, colours: &[ColourName], naming: &Naming,
         search.refine(steps);
         steps = steps.finer();
     }
+    let leading = search.leading(SIFTED);
+    search.sums.thin(&leading);
     search.sums
 }
 
@@ -157,7 +159,7 @@ impl Search<'_, '_> {
             &[0.0]
         };
         let children = (9 * stretches.len()) as f64;
-        for parent in self.leading() {
+        for parent in self.leading(1) {
             let member = self.members[parent];
             let weight = f64::from(self.sums.weights[parent]) - children.ln();
             self.sums.weights[parent] = f32::NEG_INFINITY;
@@ -211,15 +213,16 @@ impl Search<'_, '_> {
         self.members.push(member);
     }
 
-    /// The best members for the whole clip and for parts of it, each of which may show a rhythm of its own.
-    fn leading(&self) -> Vec<usize> {
+    /// The best members for the whole clip and for parts of it, each of which may show a rhythm of its own; so many times
+    /// more than are refined.
+    fn leading(&self, more: usize) -> Vec<usize> {
         let last = self.watch.frames.len() - 1;
-        let mut leading = self.best_between(0, last, LEADING);
+        let mut leading = self.best_between(0, last, more * LEADING, more);
         for share in [2, 4, 8] {
             for part in 0..2 * share - 1 {
                 let (a, b) = (part * last / (2 * share), (part + 2) * last / (2 * share));
                 if a < b && self.watch.between_s(a, b) >= PART_CYCLES * self.cycle.period_s {
-                    leading.extend(self.best_between(a, b, LEADING_PART));
+                    leading.extend(self.best_between(a, b, LEADING_PART, 1));
                 }
             }
         }
@@ -228,7 +231,7 @@ impl Search<'_, '_> {
         leading
     }
 
-    fn best_between(&self, a: usize, b: usize, most: usize) -> Vec<usize> {
+    fn best_between(&self, a: usize, b: usize, most: usize, of_each: usize) -> Vec<usize> {
         let (from, to) = (&self.sums.at[a], &self.sums.at[b]);
         let mut order: Vec<(f32, usize)> = (0..self.members.len())
             .map(|member| (to[member] - from[member] + self.sums.weights[member], member))
@@ -244,7 +247,7 @@ impl Search<'_, '_> {
         let mut kept = Vec::new();
         for (_, member) in order {
             let count = &mut of_manner[self.members[member].manner];
-            if *count < LEADING_OF_MANNER {
+            if *count < of_each * LEADING_OF_MANNER {
                 *count += 1;
                 kept.push(member);
                 if kept.len() == most {

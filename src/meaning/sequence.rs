@@ -187,7 +187,7 @@ fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
 }
 
 /// Log weight of a stay. Where its start or end lies outside the clip, only too long a stay speaks against it.
-fn ln_stay(part: &Part, seconds: f64, open_start: bool, open_end: bool) -> f64 {
+pub(super) fn ln_stay(part: &Part, seconds: f64, open_start: bool, open_end: bool) -> f64 {
     let (shortest, longest) = part.for_s;
     let missing = if open_start || open_end {
         0.0

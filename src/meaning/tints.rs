@@ -8,8 +8,10 @@ use super::watch::Watch;
 use crate::colour::{ColourName, NameBelief};
 
 /// Share of a name belief that is spread evenly, so that no tint rules a name out: lamps, lenses and cameras differ
-/// more than any model of them knows. Guessed.
-const NAME_DOUBT: f64 = 0.02;
+/// more than any model of them knows. A washed-out lamp of any colour looks white, so a white is doubted more; nothing
+/// turns a green lamp amber. Guessed.
+const NAME_DOUBT: f64 = 0.001;
+const WHITE_DOUBT: f64 = 0.004;
 
 /// Chance that a frame lit in one colour is filed under its tint, under none, or under others.
 const TINT_RIGHT: f64 = 0.9;
@@ -185,7 +187,9 @@ pub(super) fn codes(colours: usize) -> usize {
 /// Log evidence that a tint is called so: how much likelier than before looking.
 pub(super) fn name_evidence(names: &NameBelief, colour: ColourName) -> f64 {
     let even = 1.0 / ColourName::ALL.len() as f64;
-    (((1.0 - NAME_DOUBT) * names.of(colour) + NAME_DOUBT * even) / even).ln()
+    let white = names.of(ColourName::White) + names.of(ColourName::WarmWhite);
+    let doubt = NAME_DOUBT + (WHITE_DOUBT - NAME_DOUBT) * white;
+    (((1.0 - doubt) * names.of(colour) + doubt * even) / even).ln()
 }
 
 fn extend(so_far: &[Option<usize>], tints: usize) -> Vec<Vec<Option<usize>>> {

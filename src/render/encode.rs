@@ -6,10 +6,11 @@ use ffmpeg_next as ffmpeg;
 use ffmpeg_next::codec::{self, encoder};
 use ffmpeg_next::{Dictionary, Packet, Rational, color, format, frame};
 
+use super::coding::Coding;
 use super::error::RenderError;
 use super::frames::frames;
 use super::picture::Picture;
-use super::recipe::{Codec, Recipe};
+use super::recipe::{Codec, DynamicRange, Encoding, Recipe};
 use super::tilt;
 use super::timing::TICKS_PER_S;
 use super::truth::Truth;
@@ -31,7 +32,7 @@ pub fn clip(recipe: &Recipe, path: &Path) -> Result<Truth, RenderError> {
     ffmpeg::init().map_err(failed("starting FFmpeg"))?;
     // The encoders praise their settings on the standard error output otherwise.
     ffmpeg::log::set_level(ffmpeg::log::Level::Error);
-    let settings = settings(recipe.encoding.codec, recipe.encoding.crf);
+    let settings = settings(&recipe.encoding);
     let codec = encoder::find_by_name(settings.encoder).ok_or(RenderError::NoEncoder {
         encoder: settings.encoder,
     })?;
@@ -55,14 +56,22 @@ struct Settings {
 
 /// One thread, so that the same pictures give the same file; fast presets, since phones' encoders are no
 /// better.
-fn settings(codec: Codec, crf: u32) -> Settings {
+fn settings(encoding: &Encoding) -> Settings {
     let mut options = Dictionary::new();
     options.set("threads", "1");
-    options.set("crf", &crf.to_string());
-    let encoder = match codec {
+    if let Some(kbit_per_s) = encoding.kbit_per_s {
+        // Kept to over a second, as a sender without much patience does.
+        for bits in ["b", "maxrate", "bufsize"] {
+            options.set(bits, &format!("{kbit_per_s}k"));
+        }
+    } else {
+        options.set("crf", &encoding.crf.to_string());
+    }
+    let encoder = match encoding.codec {
         Codec::H264 => {
             options.set("preset", "veryfast");
-            options.set("profile", "high");
+            let deep = encoding.range != DynamicRange::Standard;
+            options.set("profile", if deep { "high10" } else { "high" });
             "libx264"
         }
         Codec::Hevc => {
@@ -72,13 +81,42 @@ fn settings(codec: Codec, crf: u32) -> Settings {
         }
         Codec::Vp9 => {
             // libvpx takes the rate factor for a bound only, unless the bit rate is zero.
-            options.set("b", "0");
+            match encoding.kbit_per_s {
+                // Without a least rate it keeps to the rate by the minute only.
+                Some(kbit_per_s) => options.set("minrate", &format!("{kbit_per_s}k")),
+                None => options.set("b", "0"),
+            }
             options.set("deadline", "realtime");
             options.set("cpu-used", "6");
             "libvpx-vp9"
         }
     };
     Settings { encoder, options }
+}
+
+const fn pixel_format(range: DynamicRange) -> format::Pixel {
+    match range {
+        DynamicRange::Standard => format::Pixel::YUV420P,
+        DynamicRange::Hlg | DynamicRange::Pq => format::Pixel::YUV420P10LE,
+    }
+}
+
+/// Matrix, primaries and transfer function.
+const fn colours(range: DynamicRange) -> (color::Space, color::Primaries, color::TransferCharacteristic) {
+    use color::{Primaries, Space, TransferCharacteristic};
+    match range {
+        DynamicRange::Standard => (Space::BT709, Primaries::BT709, TransferCharacteristic::BT709),
+        DynamicRange::Hlg => (
+            Space::BT2020NCL,
+            Primaries::BT2020,
+            TransferCharacteristic::ARIB_STD_B67,
+        ),
+        DynamicRange::Pq => (
+            Space::BT2020NCL,
+            Primaries::BT2020,
+            TransferCharacteristic::SMPTE2084,
+        ),
+    }
 }
 
 /// An open encoder and its file.
@@ -114,7 +152,7 @@ impl Writer {
         };
         video.set_width(width);
         video.set_height(height);
-        video.set_format(format::Pixel::YUV420P);
+        video.set_format(pixel_format(recipe.encoding.range));
         video.set_time_base(TICK);
         let rate = recipe.timing.frames_per_s;
         #[allow(
@@ -128,10 +166,11 @@ impl Writer {
             video.set_gop(rate.ceil() as u32);
             (TICKS_PER_S / rate).round() as i64
         };
-        video.set_colorspace(color::Space::BT709);
+        let (space, primaries, transfer) = colours(recipe.encoding.range);
+        video.set_colorspace(space);
         video.set_color_range(color::Range::MPEG);
-        video.set_color_primaries(color::Primaries::BT709);
-        video.set_color_transfer_characteristic(color::TransferCharacteristic::BT709);
+        video.set_color_primaries(primaries);
+        video.set_color_transfer_characteristic(transfer);
         if output.format().flags().contains(format::Flags::GLOBAL_HEADER) {
             video.set_flags(codec::Flags::GLOBAL_HEADER);
         }
@@ -153,16 +192,17 @@ impl Writer {
     fn write(&mut self, picture: &Picture) -> Result<(), ffmpeg::Error> {
         // A fresh frame each time: the encoder keeps references to the last ones.
         let mut image = frame::Video::new(
-            format::Pixel::YUV420P,
+            pixel_format(picture.range),
             self.encoder.width(),
             self.encoder.height(),
         );
         image.set_color_range(color::Range::MPEG);
-        image.set_color_space(color::Space::BT709);
+        image.set_color_space(colours(picture.range).0);
+        let width = picture.width * Coding::of(picture.range).sample_bytes;
         let planes = [
-            (&picture.luma, picture.width),
-            (&picture.blue, picture.width / 2),
-            (&picture.red, picture.width / 2),
+            (&picture.luma, width),
+            (&picture.blue, width / 2),
+            (&picture.red, width / 2),
         ];
         for (index, (plane, width)) in planes.into_iter().enumerate() {
             let stride = image.stride(index);

@@ -1,15 +1,18 @@
 //! The pictures of a clip, one after the other.
 
+use std::ops::Range;
+
 use rand::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 
+use super::coding::Coding;
 use super::error::RecipeError;
 use super::finger::SKIN;
 use super::picture::Picture;
 use super::plan::{Plan, PlannedFrame};
 use super::recipe::Recipe;
 use super::scene::Still;
-use super::sensor::{self, Sensor};
+use super::sensor::Sensor;
 use super::spread::Spread;
 use super::truth::Truth;
 
@@ -22,16 +25,51 @@ pub fn frames(recipe: &Recipe) -> Result<Frames, RecipeError> {
     Plan::new(recipe).map(Frames::new)
 }
 
+/// What gives light in the picture: a lamp or its reflection.
+#[derive(Debug)]
+struct Source {
+    lamp: usize,
+    /// Distance from the lamp's centre in the scene, pixels.
+    beside: (f64, f64),
+    /// Share of the lamp's light.
+    share: f64,
+    spread: Spread,
+}
+
+impl Source {
+    /// A lamp, and its reflection if it has one.
+    fn of(plan: &Plan, index: usize, most_gain: f64) -> Vec<Self> {
+        let lamp = &plan.recipe.lamps[index];
+        let spread = Spread::new(lamp.radius_px, &plan.recipe.lens, lamp.peak * most_gain);
+        let reflected = lamp.reflection.map(|reflection| Self {
+            lamp: index,
+            beside: (reflection.x_px, reflection.y_px),
+            share: reflection.share,
+            spread: spread.clone(),
+        });
+        let lamp = Self {
+            lamp: index,
+            beside: (0.0, 0.0),
+            share: 1.0,
+            spread,
+        };
+        std::iter::once(lamp).chain(reflected).collect()
+    }
+}
+
 /// The pictures of a clip. One picture is held at a time.
 #[derive(Debug)]
 pub struct Frames {
     truth: Truth,
     still: Still,
     sensor: Sensor,
-    spreads: Vec<Spread>,
+    coding: Coding,
+    sources: Vec<Source>,
     picture: Picture,
     /// Two rows of the three channels, from which one row of colour differences comes.
     rows: [[Vec<f32>; 3]; 2],
+    /// One row of one channel at one step of a smear.
+    step: Vec<f32>,
     plan: Plan,
     next: usize,
 }
@@ -40,20 +78,23 @@ impl Frames {
     fn new(plan: Plan) -> Self {
         let recipe = &plan.recipe;
         let (width, height) = plan.coded_size_px();
-        let camera = &recipe.camera;
-        let most_gain = camera.gain * camera.red_gain.max(camera.blue_gain).max(1.0);
-        let spreads = recipe
-            .lamps
-            .iter()
-            .map(|lamp| Spread::new(lamp.radius_px, &recipe.lens, lamp.peak * most_gain))
+        let (camera, range) = (&recipe.camera, recipe.encoding.range);
+        let drift = (1.0 + camera.balance_drift_per_s).powf(recipe.seconds);
+        let red = camera.red_gain * drift.max(1.0);
+        let blue = camera.blue_gain / drift.min(1.0);
+        let most_gain = camera.gain * red.max(blue).max(1.0);
+        let sources = (0..recipe.lamps.len())
+            .flat_map(|lamp| Source::of(&plan, lamp, most_gain))
             .collect();
         Self {
             truth: Truth::of(&plan),
             still: Still::new(&plan),
-            sensor: Sensor::new(camera, recipe.seed, width),
-            spreads,
-            picture: Picture::black(width, height, plan.turn()),
+            sensor: Sensor::new(camera, range, recipe.seed, width),
+            coding: Coding::of(range),
+            sources,
+            picture: Picture::black((width, height), plan.turn(), range),
             rows: std::array::from_fn(|_| std::array::from_fn(|_| vec![0.0; width])),
+            step: Vec::new(),
             plan,
             next: 0,
         }
@@ -84,24 +125,25 @@ impl Frames {
         let seed = self.plan.recipe.seed ^ (frame.shot.exposure + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
         let mut random = Pcg64Mcg::seed_from_u64(seed);
         let gain = frame.exposure_gain as f32;
-        let offset = self.plan.coded_offset(frame);
-        let (width, height) = (self.picture.width, self.picture.height);
+        let gains = self
+            .sensor
+            .gains(frame.shot.exposed_s)
+            .map(|balance| balance * gain);
+        let height = self.picture.height;
+        let stride = self.picture.width * self.coding.sample_bytes;
         let mut rows = std::mem::take(&mut self.rows);
         for pair in 0..height / 2 {
             for (half, channels) in rows.iter_mut().enumerate() {
                 let row = 2 * pair + half;
-                for (channel, values) in channels.iter_mut().enumerate() {
-                    self.still.row(channel, row, offset, values);
-                }
+                self.add_scene(frame, row, channels);
                 self.add_lamps(frame, row, channels);
                 self.add_finger(frame, row, channels);
-                for (channel, values) in channels.iter_mut().enumerate() {
-                    self.sensor.develop(values, channel, gain, &mut random);
-                }
-                sensor::luma(channels, &mut self.picture.luma[row * width..][..width]);
+                self.sensor.develop(channels, gains, &mut random);
+                let luma = &mut self.picture.luma[row * stride..][..stride];
+                self.coding.luma(channels, luma);
             }
-            let half_row = pair * (width / 2)..(pair + 1) * (width / 2);
-            sensor::differences(
+            let half_row = pair * (stride / 2)..(pair + 1) * (stride / 2);
+            self.coding.differences(
                 &rows,
                 &mut self.picture.blue[half_row.clone()],
                 &mut self.picture.red[half_row],
@@ -110,46 +152,73 @@ impl Frames {
         self.rows = rows;
     }
 
+    fn add_scene(&mut self, frame: &PlannedFrame, row: usize, channels: &mut [Vec<f32>; 3]) {
+        let ambient = self.plan.ambient_gain(frame, row as f64 + 0.5) as f32;
+        let share = ambient / frame.smear.len() as f32;
+        for (channel, values) in channels.iter_mut().enumerate() {
+            for (step, pose) in frame.smear.iter().enumerate() {
+                let pose = self.plan.coded_pose(pose);
+                if step == 0 {
+                    self.still.row(channel, row, &pose, values);
+                    continue;
+                }
+                self.step.resize(values.len(), 0.0);
+                self.still.row(channel, row, &pose, &mut self.step);
+                values
+                    .iter_mut()
+                    .zip(&self.step)
+                    .for_each(|(sum, value)| *sum += value);
+            }
+            if share != 1.0 {
+                values.iter_mut().for_each(|value| *value *= share);
+            }
+        }
+    }
+
     fn add_lamps(&self, frame: &PlannedFrame, row: usize, channels: &mut [Vec<f32>; 3]) {
         let middle = row as f64 + 0.5;
-        for (index, spread) in self.spreads.iter().enumerate() {
-            let (x, y) = self.plan.coded(self.plan.lamp_centre(frame, index));
-            let visible = 1.0 - frame.covered[index];
-            if (middle - y).abs() > spread.reach || visible <= 0.0 {
-                continue;
-            }
-            let levels = self.plan.levels_at_row(frame, index, middle);
-            let light = self.plan.lamps[index]
-                .light(&levels)
-                .map(|value| (value * visible) as f32);
-            if light == [0.0; 3] {
-                continue;
-            }
-            let down = (middle - y) as f32;
-            for column in columns(x, spread.reach, self.picture.width) {
-                let across = (column as f64 + 0.5 - x) as f32;
-                let share = spread.at_squared(across * across + down * down);
-                for (values, light) in channels.iter_mut().zip(light) {
-                    values[column] += share * light;
+        let mut touched = Vec::new();
+        for source in &self.sources {
+            let visible = (1.0 - frame.covered[source.lamp]) * source.share / frame.smear.len() as f64;
+            for pose in &frame.smear {
+                let place = self.plan.in_pose(pose, source.lamp, source.beside);
+                let (x, y) = self.plan.coded(place);
+                let reach = source.spread.reach * pose.scale;
+                if (middle - y).abs() > reach {
+                    continue;
+                }
+                let columns = columns(x, reach, self.picture.width);
+                touched.push(columns.clone());
+                let levels = self.plan.levels_at_row(frame, source.lamp, middle);
+                let light = self.plan.lamps[source.lamp]
+                    .light(&levels)
+                    .map(|value| (value * visible) as f32);
+                if light == [0.0; 3] {
+                    continue;
+                }
+                let down = (middle - y) as f32;
+                let squeeze = (1.0 / (pose.scale * pose.scale)) as f32;
+                for column in columns {
+                    let across = (column as f64 + 0.5 - x) as f32;
+                    let share = source
+                        .spread
+                        .at_squared((across * across + down * down) * squeeze);
+                    for (values, light) in channels.iter_mut().zip(light) {
+                        values[column] += share * light;
+                    }
                 }
             }
         }
-        self.clip_lamps(frame, row, channels);
+        self.clip_lamps(frame, touched, channels);
     }
 
     /// Clips where lamps are. It comes after all lamps have been added, since clipping does not add up.
-    fn clip_lamps(&self, frame: &PlannedFrame, row: usize, channels: &mut [Vec<f32>; 3]) {
+    fn clip_lamps(&self, frame: &PlannedFrame, touched: Vec<Range<usize>>, channels: &mut [Vec<f32>; 3]) {
         let gain = frame.exposure_gain as f32;
-        for (index, spread) in self.spreads.iter().enumerate() {
-            let (x, y) = self.plan.coded(self.plan.lamp_centre(frame, index));
-            if (row as f64 + 0.5 - y).abs() > spread.reach {
-                continue;
-            }
-            for column in columns(x, spread.reach, self.picture.width) {
-                let [red, green, blue] = &mut *channels;
-                let light = [red[column], green[column], blue[column]];
-                [red[column], green[column], blue[column]] = self.sensor.clip(light, gain);
-            }
+        for column in touched.into_iter().flatten() {
+            let [red, green, blue] = &mut *channels;
+            let light = [red[column], green[column], blue[column]];
+            [red[column], green[column], blue[column]] = self.sensor.clip(light, gain);
         }
     }
 
@@ -158,7 +227,7 @@ impl Frames {
             return;
         };
         let (turn, size) = (self.plan.turn(), self.plan.coded_size());
-        let ambient = self.plan.recipe.scene.ambient;
+        let ambient = self.plan.recipe.scene.ambient * self.plan.ambient_gain(frame, row as f64 + 0.5);
         for column in 0..self.picture.width {
             let distance = finger.distance(turn.to_upright((column as f64 + 0.5, row as f64 + 0.5), size));
             // A finger near the lens is out of focus: its edge is four pixels wide.
@@ -176,7 +245,7 @@ impl Frames {
 }
 
 /// Columns of the picture within a distance of a place.
-fn columns(x: f64, reach: f64, width: usize) -> std::ops::Range<usize> {
+fn columns(x: f64, reach: f64, width: usize) -> Range<usize> {
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

@@ -11,7 +11,9 @@
 //!
 //! Coordinates are pixels of the upright picture, with the centre of the first pixel at (0.5, 0.5).
 
+mod coding;
 mod course;
+mod curve;
 mod emission;
 mod encode;
 mod error;
@@ -20,8 +22,9 @@ mod frames;
 mod motion;
 mod picture;
 mod plan;
+mod pose;
+mod pulse;
 mod recipe;
-mod recipe_check;
 mod scene;
 mod sensor;
 mod shown;
@@ -29,7 +32,6 @@ mod spread;
 mod tilt;
 mod timing;
 mod truth;
-mod usual;
 
 pub use course::{Course, Levels};
 pub use encode::clip;
@@ -37,7 +39,8 @@ pub use error::{RecipeError, RenderError};
 pub use frames::{Frames, frames};
 pub use picture::Picture;
 pub use recipe::{
-    Camera, Case, Codec, Cover, Encoding, Glance, Hand, Lamp, Lens, Recipe, Scene, Timing, Upright,
+    Camera, Case, Codec, Cover, DynamicRange, Encoding, Glance, Hand, Label, Lamp, Lens, Mains, Pulses,
+    Recipe, Reflection, Scene, Timing, Upright,
 };
 pub use shown::{Beat, Shown, Stretch};
 pub use truth::{Change, FrameTruth, LampInFrame, LampTruth, Truth, truth};

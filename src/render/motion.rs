@@ -5,6 +5,7 @@ use std::f64::consts::TAU;
 use rand::Rng;
 use rand_pcg::Pcg64;
 
+use super::pose::Pose;
 use super::recipe::{Glance, Recipe};
 
 /// Frequencies of a hand's sway and tremor, hertz. Sway below 2 Hz carries most of it; common practice, no
@@ -17,11 +18,18 @@ const SWAYS: usize = 9;
 /// How long the camera takes to turn away and back, seconds; guessed.
 const TURNING_S: f64 = 0.35;
 
+/// How often the hand turns to and fro, hertz: a slow sway; guessed.
+const TURN_HZ: f64 = 0.35;
+
 /// The path of the scene across the picture.
 #[derive(Debug, Clone)]
 pub(super) struct Motion {
     sways: [Vec<Sway>; 2],
     glances: Vec<Glance>,
+    zoom_per_s: f64,
+    turn_rad: f64,
+    /// Where in its sway the turn starts, as a share of one sway.
+    turn_starts: f64,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -39,11 +47,14 @@ impl Motion {
         Self {
             sways: std::array::from_fn(|_| sways(&mut random, recipe.hand.shake_rms_px)),
             glances: recipe.hand.glances.clone(),
+            zoom_per_s: recipe.hand.zoom_per_s,
+            turn_rad: recipe.hand.turn_deg.to_radians(),
+            turn_starts: random.random(),
         }
     }
 
-    /// How far the scene lies from its place in the recipe, pixels right and down in the upright picture.
-    pub(super) fn at(&self, time_s: f64) -> [f64; 2] {
+    /// How the scene lies in the upright picture.
+    pub(super) fn at(&self, time_s: f64) -> Pose {
         let mut offset: [f64; 2] = std::array::from_fn(|axis| {
             self.sways[axis]
                 .iter()
@@ -55,7 +66,11 @@ impl Motion {
             offset[0] += share * glance.x_px;
             offset[1] += share * glance.y_px;
         }
-        offset
+        Pose {
+            offset,
+            scale: (1.0 + self.zoom_per_s).powf(time_s),
+            turn_rad: self.turn_rad * (TAU * (TURN_HZ * time_s + self.turn_starts)).sin(),
+        }
     }
 }
 

@@ -5,10 +5,14 @@ use super::emission;
 use super::error::RecipeError;
 use super::finger::Finger;
 use super::motion::Motion;
+use super::pose::Pose;
 use super::recipe::{Lamp, Recipe};
 use super::timing::{self, Shot};
 use crate::colour::ColourName;
 use crate::footage::Quarter;
+
+/// Steps in which a smear is drawn; more would show only in smears many times as long as a lamp is wide.
+pub(super) const SMEAR_STEPS: usize = 5;
 
 /// A clip as planned.
 #[derive(Debug, Clone)]
@@ -30,8 +34,10 @@ pub(super) struct PlannedLamp {
 #[derive(Debug, Clone)]
 pub(super) struct PlannedFrame {
     pub(super) shot: Shot,
-    /// How far the scene lies from its place, pixels of the upright picture.
-    pub(super) offset: [f64; 2],
+    /// How the scene lies in the upright picture in the middle of the exposure.
+    pub(super) pose: Pose,
+    /// The same at even steps over the exposure, if what moves is smeared; else that pose alone.
+    pub(super) smear: Vec<Pose>,
     /// Automatic exposure's factor on all light.
     pub(super) exposure_gain: f64,
     /// The finger, in the upright picture with the offset.
@@ -61,9 +67,10 @@ impl Plan {
     fn frame(&self, shot: Shot, motion: &Motion) -> PlannedFrame {
         let recipe = &self.recipe;
         let middle_s = shot.exposed_s + 0.5 * (recipe.camera.exposure_s + recipe.camera.readout_s);
-        let offset = motion.at(middle_s);
+        let pose = motion.at(middle_s);
+        let centre = |lamp: &Lamp| pose.apply((lamp.x_px, lamp.y_px), self.middle());
         let finger = recipe.lamps.first().and_then(|lamp| {
-            let at = (lamp.x_px + offset[0], lamp.y_px + offset[1]);
+            let at = centre(lamp);
             recipe
                 .hand
                 .covers
@@ -74,13 +81,21 @@ impl Plan {
             .lamps
             .iter()
             .map(|lamp| {
-                let at = (lamp.x_px + offset[0], lamp.y_px + offset[1]);
-                finger.map_or(0.0, |finger| finger.covered(at, lamp.radius_px))
+                let radius_px = pose.scale * lamp.radius_px;
+                finger.map_or(0.0, |finger| finger.covered(centre(lamp), radius_px))
             })
             .collect();
+        let smear = if recipe.hand.motion_blur {
+            let step = |k: usize| (k as f64 + 0.5) / SMEAR_STEPS as f64 - 0.5;
+            let times = (0..SMEAR_STEPS).map(|k| middle_s + recipe.camera.exposure_s * step(k));
+            times.map(|time_s| motion.at(time_s)).collect()
+        } else {
+            vec![pose]
+        };
         PlannedFrame {
             shot,
-            offset,
+            pose,
+            smear,
             exposure_gain: 1.0,
             finger,
             covered,
@@ -127,14 +142,40 @@ impl Plan {
     pub(super) fn levels_at_row(&self, frame: &PlannedFrame, lamp: usize, row: f64) -> Levels {
         let camera = &self.recipe.camera;
         let share = (row / self.coded_size().1).clamp(0.0, 1.0);
-        let start_s = self.recipe.lamps[lamp].starts_at_s + frame.shot.exposed_s + camera.readout_s * share;
-        self.lamps[lamp].course.mean(start_s, camera.exposure_s)
+        let start_s = frame.shot.exposed_s + camera.readout_s * share;
+        let Lamp {
+            starts_at_s, pulses, ..
+        } = &self.recipe.lamps[lamp];
+        let course = &self.lamps[lamp].course;
+        match pulses {
+            Some(pulses) => pulses.mean(course, *starts_at_s, start_s, camera.exposure_s),
+            None => course.mean(starts_at_s + start_s, camera.exposure_s),
+        }
+    }
+
+    /// Factor of the mains on the scene's light in a row of the coded picture.
+    pub(super) fn ambient_gain(&self, frame: &PlannedFrame, row: f64) -> f64 {
+        let camera = &self.recipe.camera;
+        let start_s = frame.shot.exposed_s + camera.readout_s * row / self.coded_size().1;
+        let mains = self.recipe.mains.as_ref();
+        mains.map_or(1.0, |mains| mains.gain(start_s, camera.exposure_s))
     }
 
     /// Centre of a lamp in the upright picture, pixels.
     pub(super) fn lamp_centre(&self, frame: &PlannedFrame, lamp: usize) -> (f64, f64) {
+        self.in_pose(&frame.pose, lamp, (0.0, 0.0))
+    }
+
+    /// A place beside a lamp's centre, by its distance in the scene, in the upright picture in a pose.
+    pub(super) fn in_pose(&self, pose: &Pose, lamp: usize, beside: (f64, f64)) -> (f64, f64) {
         let lamp = &self.recipe.lamps[lamp];
-        (lamp.x_px + frame.offset[0], lamp.y_px + frame.offset[1])
+        pose.apply((lamp.x_px + beside.0, lamp.y_px + beside.1), self.middle())
+    }
+
+    /// Middle of the upright picture, pixels.
+    pub(super) fn middle(&self) -> (f64, f64) {
+        let (width, height) = (self.recipe.width_px, self.recipe.height_px);
+        (0.5 * f64::from(width), 0.5 * f64::from(height))
     }
 
     pub(super) fn turn(&self) -> Quarter {
@@ -159,13 +200,16 @@ impl Plan {
         self.turn().to_coded(point, self.coded_size())
     }
 
-    /// The frame's offset in the coded picture, pixels.
-    pub(super) fn coded_offset(&self, frame: &PlannedFrame) -> (f64, f64) {
+    /// A pose in the coded picture. That is turned by whole quarters, which changes neither scale nor turn.
+    pub(super) fn coded_pose(&self, pose: &Pose) -> Pose {
         let (from, to) = (
             self.coded((0.0, 0.0)),
-            self.coded((frame.offset[0], frame.offset[1])),
+            self.coded((pose.offset[0], pose.offset[1])),
         );
-        (to.0 - from.0, to.1 - from.1)
+        Pose {
+            offset: [to.0 - from.0, to.1 - from.1],
+            ..*pose
+        }
     }
 }
 

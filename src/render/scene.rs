@@ -2,7 +2,8 @@
 //! needs.
 
 use super::plan::Plan;
-use super::recipe::{Case, Recipe};
+use super::pose::Pose;
+use super::recipe::{Case, Label, Recipe};
 
 /// Width of the darker rim round a case, pixels; gives the eye and a tracker an edge.
 const RIM_PX: f64 = 3.0;
@@ -16,23 +17,29 @@ pub(super) struct Still {
     /// Scene column and row, in coded pixels, of the planes' first sample.
     left: i64,
     top: i64,
+    /// Middle of the coded picture, about which the scene turns and grows.
+    middle: (f64, f64),
 }
 
 impl Still {
     pub(super) fn new(plan: &Plan) -> Self {
         let (width, height) = plan.coded_size_px();
-        let (mut low, mut high) = ([0.0_f64; 2], [0.0_f64; 2]);
-        for frame in &plan.frames {
-            let (x, y) = plan.coded_offset(frame);
-            for (axis, offset) in [x, y].into_iter().enumerate() {
-                low[axis] = low[axis].min(-offset);
-                high[axis] = high[axis].max(-offset);
+        let (mut low, mut high) = ([0.0_f64; 2], [width as f64, height as f64]);
+        let middle = (0.5 * width as f64, 0.5 * height as f64);
+        for pose in plan.frames.iter().flat_map(|frame| &frame.smear) {
+            let pose = plan.coded_pose(pose);
+            for corner in [(0, 0), (width, 0), (0, height), (width, height)] {
+                let (x, y) = pose.undo((corner.0 as f64, corner.1 as f64), middle);
+                for (axis, place) in [x, y].into_iter().enumerate() {
+                    low[axis] = low[axis].min(place);
+                    high[axis] = high[axis].max(place);
+                }
             }
         }
         let (left, top) = (floor(low[0]), floor(low[1]));
         // One more sample on the far side for the interpolation.
-        let stride = width + usize::try_from(floor(high[0]) + 2 - left).unwrap_or(0);
-        let rows = height + usize::try_from(floor(high[1]) + 2 - top).unwrap_or(0);
+        let stride = usize::try_from(floor(high[0]) + 2 - left).unwrap_or(0);
+        let rows = usize::try_from(floor(high[1]) + 2 - top).unwrap_or(0);
         let mut planes: [Vec<f32>; 3] = std::array::from_fn(|_| Vec::with_capacity(stride * rows));
         let painter = Painter::new(&plan.recipe);
         for row in 0..rows {
@@ -50,11 +57,43 @@ impl Still {
             rows,
             left,
             top,
+            middle,
         }
     }
 
-    /// One row of the picture of one channel, with the scene moved by an offset in coded pixels.
-    pub(super) fn row(&self, channel: usize, row: usize, (x, y): (f64, f64), out: &mut [f32]) {
+    /// One row of the picture of one channel, with the scene in a pose in coded pixels.
+    pub(super) fn row(&self, channel: usize, row: usize, pose: &Pose, out: &mut [f32]) {
+        if pose.is_shift() {
+            self.shifted_row(channel, row, pose.offset, out);
+        } else {
+            self.turned_row(channel, row, pose, out);
+        }
+    }
+
+    fn turned_row(&self, channel: usize, row: usize, pose: &Pose, out: &mut [f32]) {
+        let plane = &self.planes[channel];
+        let down = row as f64 + 0.5;
+        // A straight line through the scene, walked in even steps.
+        let (mut x, mut y) = pose.undo((0.5, down), self.middle);
+        let next = pose.undo((1.5, down), self.middle);
+        let (step_x, step_y) = (next.0 - x, next.1 - y);
+        (x, y) = (x - 0.5 - self.left as f64, y - 0.5 - self.top as f64);
+        for out in out {
+            let (column, across) = whole_and_part(x);
+            let (line, down) = whole_and_part(y);
+            let column = usize::try_from(column).unwrap_or(0).min(self.stride - 2);
+            let line = usize::try_from(line).unwrap_or(0).min(self.rows - 2);
+            let start = line * self.stride + column;
+            let upper = plane[start] + (plane[start + 1] - plane[start]) * across;
+            let below = start + self.stride;
+            let lower = plane[below] + (plane[below + 1] - plane[below]) * across;
+            *out = upper + (lower - upper) * down;
+            (x, y) = (x + step_x, y + step_y);
+        }
+    }
+
+    /// With the scene moved only: the same weights for the whole row.
+    fn shifted_row(&self, channel: usize, row: usize, [x, y]: [f64; 2], out: &mut [f32]) {
         let (column, across) = whole_and_part(-x);
         let (line, down) = whole_and_part(row as f64 - y);
         let line = usize::try_from(line - self.top).unwrap_or(0).min(self.rows - 2);
@@ -108,6 +147,9 @@ impl<'r> Painter<'r> {
                 .map(|channel| channel * (1.0 + 0.15 * texture).max(0.0) * (1.0 - 0.6 * rim));
             rgb = mix(rgb, painted, inside);
         }
+        if let Some(label) = scene.labels.iter().find(|label| self.is_ink(label, x, y)) {
+            rgb = label.rgb;
+        }
         for lamp in &self.recipe.lamps {
             let distance = (x - lamp.x_px).hypot(y - lamp.y_px);
             let ring = covers(lamp.radius_px * 1.2 - distance);
@@ -115,6 +157,18 @@ impl<'r> Painter<'r> {
             rgb = mix(rgb, lamp.lens_rgb, covers(lamp.radius_px - distance));
         }
         rgb.map(|channel| channel * scene.ambient * fall_off)
+    }
+
+    /// Whether a point lies on a dot of a letter that has ink.
+    fn is_ink(&self, label: &Label, x: f64, y: f64) -> bool {
+        /// Dots from one letter to the next, and in its height.
+        const ADVANCE: i64 = 6;
+        const DOTS: i64 = 7;
+        let dot_px = label.height_px / DOTS as f64;
+        let (column, row) = (floor((x - label.x_px) / dot_px), floor((y - label.y_px) / dot_px));
+        let inside = (0..ADVANCE * i64::from(label.letters)).contains(&column) && (0..DOTS).contains(&row);
+        // The sixth column is the gap. Half of the dots have ink, as in print.
+        inside && column % ADVANCE < 5 && grid(column, row, self.seed ^ label.x_px.to_bits()) < 0.5
     }
 
     /// Spots at three sizes, each half the one before, with the recipe's standard deviation.

@@ -4,8 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use super::course::brightest;
 use super::error::RecipeError;
-use super::plan::{Plan, PlannedFrame};
+use super::plan::{Plan, PlannedFrame, SMEAR_STEPS};
 use super::recipe::Recipe;
+use super::sensor::drifted;
 use super::shown::colour_word;
 use crate::colour::ColourName;
 
@@ -65,6 +66,14 @@ pub struct FrameTruth {
     pub exposed_s: f64,
     /// Automatic exposure's factor on all light.
     pub exposure_gain: f64,
+    /// The mains' factor on the scene's light, in the middle row.
+    pub ambient_gain: f64,
+    /// White balance: factors on red and on blue against green.
+    pub balance: [f64; 2],
+    /// Zoom's factor on all lengths of the scene, so on the lamps' radii too.
+    pub scale: f64,
+    /// How far the scene is turned clockwise, degrees.
+    pub turn_deg: f64,
     /// Every lamp, in the order of the recipe.
     pub lamps: Vec<LampInFrame>,
 }
@@ -79,10 +88,14 @@ pub struct LampInFrame {
     pub y_px: f64,
     /// Its centre lies in the picture.
     pub in_frame: bool,
+    /// Length of the path over which the exposure smears its centre, pixels; 0 where nothing is smeared.
+    pub smear_px: f64,
+    /// Column and row of the centre of its reflection, if it has one.
+    pub reflection_px: Option<[f64; 2]>,
     /// A finger covers more than half of it.
     pub hidden: bool,
     /// Mean brightness over the exposure of the row of its centre, a share of full brightness in linear
-    /// light. What the lamp does, also while it is hidden.
+    /// light. What the lamp does, also while it is hidden; pulses are in it.
     pub level: f64,
     /// The colour that gave most of that light; `None` when it was dark.
     #[serde(with = "colour_word")]
@@ -143,6 +156,11 @@ fn frame_truth(plan: &Plan, frame: &PlannedFrame) -> FrameTruth {
             LampInFrame {
                 x_px,
                 y_px,
+                smear_px: smear_px(plan, frame, index),
+                reflection_px: plan.recipe.lamps[index].reflection.map(|reflection| {
+                    let (x, y) = plan.in_pose(&frame.pose, index, (reflection.x_px, reflection.y_px));
+                    [x, y]
+                }),
                 in_frame: (0.0..width).contains(&x_px) && (0.0..height).contains(&y_px),
                 hidden: frame.covered[index] > 0.5,
                 level: levels.iter().sum(),
@@ -150,10 +168,33 @@ fn frame_truth(plan: &Plan, frame: &PlannedFrame) -> FrameTruth {
             }
         })
         .collect();
+    let camera = &plan.recipe.camera;
     FrameTruth {
         time_s: frame.shot.time_s(),
         exposed_s: frame.shot.exposed_s,
         exposure_gain: frame.exposure_gain,
+        ambient_gain: plan.ambient_gain(frame, 0.5 * plan.coded_size().1),
+        balance: drifted(
+            [camera.red_gain, camera.blue_gain],
+            camera.balance_drift_per_s,
+            frame.shot.exposed_s,
+        ),
+        scale: frame.pose.scale,
+        turn_deg: frame.pose.turn_rad.to_degrees(),
         lamps,
     }
+}
+
+fn smear_px(plan: &Plan, frame: &PlannedFrame, lamp: usize) -> f64 {
+    let places: Vec<(f64, f64)> = frame
+        .smear
+        .iter()
+        .map(|pose| plan.in_pose(pose, lamp, (0.0, 0.0)))
+        .collect();
+    let walked: f64 = places
+        .windows(2)
+        .map(|pair| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1))
+        .sum();
+    // The steps' middles are half a step away from either end of the exposure.
+    walked * SMEAR_STEPS as f64 / (SMEAR_STEPS - 1) as f64
 }

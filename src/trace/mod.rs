@@ -10,6 +10,7 @@ mod edge;
 mod measure;
 mod measured;
 mod on_time;
+mod one_name;
 mod period;
 mod ripple;
 mod runs;

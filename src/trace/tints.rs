@@ -6,6 +6,7 @@ use linfa::traits::Transformer;
 use linfa_clustering::Dbscan;
 use ndarray::Array2;
 
+use super::one_name::one_name;
 use super::sample::{Chroma, Tint};
 use crate::colour::{hue_line, name_colour};
 
@@ -73,6 +74,15 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
         .iter()
         .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
         .collect();
+    let merged = one_name(&centres, &members);
+    for (_, group) in &mut members {
+        *group = merged[*group];
+    }
+    for (group, centre) in centres.iter_mut().enumerate() {
+        if merged.iter().filter(|&&into| into == group).count() > 1 {
+            *centre = centre_of(group, lit, &members);
+        }
+    }
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
         counts[*tint] += 1;
@@ -113,6 +123,14 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
             mean_chroma(&own)
         })
         .collect()
+}
+
+/// Mean of the frames of a group, of its full ones where it has any.
+fn centre_of(group: usize, lit: &[Lit], members: &[(usize, usize)]) -> (f64, f64) {
+    let group_of: HashMap<usize, usize> = members.iter().copied().collect();
+    let own = || lit.iter().filter(|l| group_of.get(&l.frame) == Some(&group));
+    let full: Vec<&Lit> = own().filter(|l| l.full).collect();
+    mean_chroma(&if full.is_empty() { own().collect() } else { full })
 }
 
 fn mean_chroma(lit: &[&Lit]) -> (f64, f64) {

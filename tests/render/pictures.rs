@@ -1,73 +1,9 @@
 //! Pixels against the truth that comes with them.
 
 use lampwise::colour::ColourName;
-use lampwise::footage::Samples;
-use lampwise::render::{Beat, Cover, Lamp, Picture, Recipe, Shown, Upright, frames};
+use lampwise::render::{Beat, Cover, Recipe, Shown, Upright, frames};
 
-/// A bare dark scene without noise, in which nothing clips: pixels can be traced back to light.
-fn plain(width_px: u32, height_px: u32) -> Recipe {
-    let mut recipe = Recipe {
-        width_px,
-        height_px,
-        seconds: 0.5,
-        ..Recipe::default()
-    };
-    recipe.scene.ambient = 0.0;
-    recipe.camera.shot_noise = 0.0;
-    recipe.camera.read_noise = 0.0;
-    recipe.camera.auto_exposure_dip = 0.0;
-    recipe.lens.halo_share = 0.0;
-    recipe.hand.shake_rms_px = 4.0;
-    recipe
-}
-
-/// A lamp of the white of BT.709, so that luma alone tells its light.
-fn neutral(x_px: f64, y_px: f64, shows: Shown) -> Lamp {
-    Lamp {
-        x_px,
-        y_px,
-        radius_px: 6.0,
-        peak: 0.8,
-        colour_xy: [("white".to_owned(), [0.3127, 0.3290])].into(),
-        ..Lamp::showing(shows)
-    }
-}
-
-fn steady() -> Shown {
-    Shown::Cycle(vec![Beat::lit(ColourName::White, 1.0)])
-}
-
-/// Linear light of a pixel, from its luma, by the inverse of the curve of Rec. ITU-R BT.709-6, item 1.2.
-fn light(luma: u8) -> f64 {
-    let value = (f64::from(luma) - 16.0) / 219.0;
-    if value < 0.081 {
-        value / 4.5
-    } else {
-        ((value + 0.099) / 1.099).powf(1.0 / 0.45)
-    }
-}
-
-fn luma(picture: &Picture) -> (usize, &[u8]) {
-    match picture.as_frame().samples {
-        Samples::Planar { luma, .. } => (luma.stride, luma.data),
-        other => panic!("not planar: {other:?}"),
-    }
-}
-
-/// Sum of the light in a picture, and its centre of gravity in the upright picture.
-fn gravity(picture: &Picture) -> (f64, (f64, f64)) {
-    let (stride, data) = luma(picture);
-    let (mut sum, mut x, mut y) = (0.0, 0.0, 0.0);
-    for (index, &sample) in data.iter().enumerate() {
-        let light = light(sample);
-        sum += light;
-        x += light * ((index % stride) as f64 + 0.5);
-        y += light * ((index / stride) as f64 + 0.5);
-    }
-    let frame = picture.as_frame();
-    let size = (frame.width as f64, frame.height as f64);
-    (sum, frame.turn.to_upright((x / sum, y / sum), size))
-}
+use super::bare::{gravity, light, luma, neutral, plain, steady};
 
 #[rstest::rstest]
 #[case(Upright::AsCoded, (160, 96))]
@@ -95,13 +31,17 @@ fn lamp_is_where_the_truth_says(#[case] upright: Upright, #[case] coded: (usize,
     }
 }
 
+/// In no whole ratio to the frames, so that some are lit for a part.
+pub(crate) fn blinking() -> Shown {
+    Shown::Cycle(vec![Beat::lit(ColourName::White, 0.11), Beat::dark(0.07)])
+}
+
 #[test]
 fn light_in_the_picture_is_the_level_times_the_lamps_area() {
     let mut recipe = plain(96, 96);
     recipe.camera.exposure_s = 1.0 / 30.0;
     recipe.camera.readout_s = 0.0;
-    let flashing = Shown::Cycle(vec![Beat::lit(ColourName::White, 0.11), Beat::dark(0.07)]);
-    recipe.lamps = vec![neutral(48.0, 48.0, flashing)];
+    recipe.lamps = vec![neutral(48.0, 48.0, blinking())];
     let mut frames = frames(&recipe).unwrap();
     let truth = frames.truth().clone();
     let full = 0.8 * std::f64::consts::PI * 36.0;

@@ -1,7 +1,7 @@
-//! Time stamps, changes, and recipes that cannot be followed.
+//! Time stamps, changes, and the forms of a recipe.
 
 use lampwise::colour::ColourName;
-use lampwise::render::{Beat, Glance, Lamp, Recipe, RecipeError, Shown, Stretch, frames, truth};
+use lampwise::render::{Beat, Glance, Lamp, Recipe, Shown, Stretch, frames, truth};
 
 fn flashing() -> Shown {
     Shown::Cycle(vec![Beat::lit(ColourName::Red, 0.25), Beat::dark(0.25)])
@@ -286,33 +286,19 @@ fn recipe_survives_both_file_forms() {
     );
 }
 
+/// Rates of phones from film-like to slow motion; frames lie a tick of 1/90000 s near to their place.
 #[rstest::rstest]
-#[case::unknown_key("secnds = 3", "unknown field `secnds`")]
-#[case::odd_width("width_px = 641", "width_px is 641: expected an even number")]
-#[case::exposure_beyond_the_frame(
-    "camera.exposure_s = 0.05",
-    "camera.exposure_s is 0.05: expected 0.000001 to"
-)]
-#[case::not_a_number("seconds = nan", "seconds is NaN: expected 0.001 to 600")]
-#[case::endless("seconds = inf", "seconds is inf")]
-#[case::colour(
-    r#"lamp = [{ id = "a", x_px = 1, y_px = 1, radius_px = 3, shows.cycle = [{ colour = "teal", lasts_s = 1 }] }]"#,
-    "unknown colour: teal"
-)]
-#[case::no_beats(
-    r#"lamp = [{ id = "a", x_px = 1, y_px = 1, radius_px = 3, shows.cycle = [] }]"#,
-    "lamp 1: shows.cycle is empty"
-)]
-fn impossible_recipe_is_refused_by_name(#[case] text: &str, #[case] expected: &str) {
-    let message = Recipe::from_toml(text).unwrap_err().to_string();
-    assert!(message.contains(expected), "{message}");
-}
-
-#[test]
-fn a_recipe_built_in_code_is_checked_too() {
-    let recipe = Recipe {
-        seconds: -1.0,
+fn frames_come_at_the_stated_rate(#[values(24.0, 29.97, 60.0, 120.0, 240.0)] rate: f64) {
+    let mut recipe = Recipe {
+        seconds: 2.0,
         ..Recipe::default()
     };
-    assert!(matches!(truth(&recipe), Err(RecipeError::OutOfRange { field, .. }) if field == "seconds"));
+    recipe.timing.frames_per_s = rate;
+    recipe.camera.exposure_s = 1e-3;
+    recipe.camera.readout_s = 1e-3;
+    let frames = truth(&recipe).unwrap().frames;
+    assert_eq!(frames.len(), (2.0 * rate).round() as usize);
+    for (number, frame) in frames.iter().enumerate() {
+        assert!((frame.time_s - number as f64 / rate).abs() <= 0.5 / 90_000.0 + 1e-9);
+    }
 }

@@ -125,6 +125,7 @@ impl Filming {
                 height_px: 210.0,
                 rgb: [0.42, 0.43, 0.40],
             }),
+            ..Scene::default()
         }
     }
 }

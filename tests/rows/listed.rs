@@ -73,7 +73,7 @@ fn clip(table: &LightTable, row: usize, seed: u64) -> Clip {
 }
 
 /// The rows of one light alone, where rows of several lights hold at the same time.
-fn of_light(mut table: LightTable, light: usize) -> LightTable {
+pub(crate) fn of_light(mut table: LightTable, light: usize) -> LightTable {
     table.lights = vec![table.lights.swap_remove(light)];
     table
         .meanings

@@ -3,16 +3,19 @@
 use std::fmt::Display;
 use std::ops::RangeInclusive;
 
-use super::error::RecipeError;
-use super::recipe::{Lamp, Recipe};
-use super::shown::{Beat, Shown};
+use super::{DynamicRange, Lamp, Recipe};
 use crate::colour::ColourName;
+use crate::render::error::RecipeError;
+use crate::render::shown::{Beat, Shown};
 
 /// Longest clip, seconds: a slip of the pen must not fill the disk.
 const LONGEST_S: f64 = 600.0;
 
 /// Largest picture side, pixels: that of a 4K picture.
 const LARGEST_PX: f64 = 4096.0;
+
+/// Most that a zoom or a white balance may change over a clip, as a factor.
+const MOST_GROWTH: f64 = 4.0;
 
 impl Recipe {
     /// Checks every figure.
@@ -33,9 +36,26 @@ impl Recipe {
             check_lamp(&format!("lamp {}", index + 1), lamp)?;
         }
         self.check_scene()?;
+        if let Some(mains) = &self.mains {
+            within("mains.hz", mains.hz, 1.0..=1e4)?;
+            within("mains.depth", mains.depth, 0.0..=1.0)?;
+        }
         self.check_camera()?;
         self.check_hand()?;
-        within("encoding.crf", f64::from(self.encoding.crf), 0.0..=51.0)
+        self.check_file()
+    }
+
+    fn check_file(&self) -> Result<(), RecipeError> {
+        let encoding = &self.encoding;
+        if let Some(kbit_per_s) = encoding.kbit_per_s {
+            within("encoding.kbit_per_s", f64::from(kbit_per_s), 10.0..=500_000.0)?;
+        }
+        // A tone curve over the curves of BT.2100 would move their reference white.
+        if encoding.range != DynamicRange::Standard && self.camera.contrast != 0.0 {
+            let expected = "0 where encoding.range is not standard";
+            return Err(out_of_range("camera.contrast", self.camera.contrast, expected));
+        }
+        within("encoding.crf", f64::from(encoding.crf), 0.0..=51.0)
     }
 
     fn check_timing(&self) -> Result<(), RecipeError> {
@@ -64,6 +84,13 @@ impl Recipe {
             place("scene.case.y_px", case.y_px)?;
             share_rgb("scene.case.rgb", case.rgb)?;
         }
+        for label in &scene.labels {
+            place("scene.labels.x_px", label.x_px)?;
+            place("scene.labels.y_px", label.y_px)?;
+            within("scene.labels.height_px", label.height_px, 2.0..=LARGEST_PX)?;
+            within("scene.labels.letters", f64::from(label.letters), 1.0..=500.0)?;
+            share_rgb("scene.labels.rgb", label.rgb)?;
+        }
         Ok(())
     }
 
@@ -77,6 +104,13 @@ impl Recipe {
         within("camera.gain", camera.gain, 1e-3..=1e3)?;
         within("camera.red_gain", camera.red_gain, 0.1..=10.0)?;
         within("camera.blue_gain", camera.blue_gain, 0.1..=10.0)?;
+        // So that no balance runs away over a clip.
+        let drift = MOST_GROWTH.powf(1.0 / self.seconds);
+        within(
+            "camera.balance_drift_per_s",
+            camera.balance_drift_per_s,
+            1.0 / drift - 1.0..=drift - 1.0,
+        )?;
         within("camera.auto_exposure_dip", camera.auto_exposure_dip, 0.0..=0.95)?;
         within(
             "camera.auto_exposure_lag_s",
@@ -85,6 +119,7 @@ impl Recipe {
         )?;
         within("camera.shot_noise", camera.shot_noise, 0.0..=1.0)?;
         within("camera.read_noise", camera.read_noise, 0.0..=1.0)?;
+        within("camera.contrast", camera.contrast, 0.0..=1.0)?;
         within("lens.blur_px", lens.blur_px, 0.3..=100.0)?;
         within("lens.halo_share", lens.halo_share, 0.0..=0.9)?;
         within("lens.halo_radii", lens.halo_radii, 0.1..=20.0)
@@ -92,6 +127,14 @@ impl Recipe {
 
     fn check_hand(&self) -> Result<(), RecipeError> {
         within("hand.shake_rms_px", self.hand.shake_rms_px, 0.0..=500.0)?;
+        // The still scene is drawn once, as large as the furthest zoom shows it.
+        let zoom = MOST_GROWTH.powf(1.0 / self.seconds);
+        within(
+            "hand.zoom_per_s",
+            self.hand.zoom_per_s,
+            1.0 / zoom - 1.0..=zoom - 1.0,
+        )?;
+        within("hand.turn_deg", self.hand.turn_deg, 0.0..=180.0)?;
         for cover in &self.hand.covers {
             span("hand.covers", cover.from_s, cover.to_s)?;
             within("hand.covers.radius_px", cover.radius_px, 1.0..=LARGEST_PX)?;
@@ -123,6 +166,15 @@ fn check_lamp(which: &str, lamp: &Lamp) -> Result<(), RecipeError> {
         }
         within(format!("{field}: x"), x, 0.0..=0.8)?;
         within(format!("{field}: y"), y, 0.001..=0.9)?;
+    }
+    if let Some(pulses) = &lamp.pulses {
+        within(format!("{which}: pulses.hz"), pulses.hz, 1.0..=1e5)?;
+        within(format!("{which}: pulses.on_share"), pulses.on_share, 1e-3..=1.0)?;
+    }
+    if let Some(reflection) = &lamp.reflection {
+        place(&format!("{which}: reflection.x_px"), reflection.x_px)?;
+        place(&format!("{which}: reflection.y_px"), reflection.y_px)?;
+        within(format!("{which}: reflection.share"), reflection.share, 0.0..=1.0)?;
     }
     match &lamp.shows {
         Shown::Cycle(beats) => check_beats(&format!("{which}: shows.cycle"), beats),

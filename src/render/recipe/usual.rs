@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::recipe::{Camera, Codec, Encoding, Hand, Lamp, Lens, Recipe, Scene, Timing, Upright};
-use super::shown::Shown;
+use super::{Camera, Codec, DynamicRange, Encoding, Hand, Lamp, Lens, Recipe, Scene, Timing, Upright};
+use crate::render::shown::Shown;
 
 /// A lamp that is lit clips: eight times what the sensor takes is usual for a small lamp in a dim room;
 /// guessed.
@@ -28,6 +28,7 @@ impl Default for Recipe {
             timing: Timing::default(),
             lamps: Vec::new(),
             scene: Scene::default(),
+            mains: None,
             camera: Camera::default(),
             lens: Lens::default(),
             hand: Hand {
@@ -62,6 +63,7 @@ impl Default for Scene {
             texture_contrast: 0.1,
             texture_px: 60.0,
             case: None,
+            labels: Vec::new(),
         }
     }
 }
@@ -77,10 +79,12 @@ impl Default for Camera {
             gain: 1.0,
             red_gain: 1.0,
             blue_gain: 1.0,
+            balance_drift_per_s: 0.0,
             auto_exposure_dip: 0.1,
             auto_exposure_lag_s: 0.3,
             shot_noise: 0.01,
             read_noise: 0.001,
+            contrast: 0.0,
         }
     }
 }
@@ -102,6 +106,8 @@ impl Default for Encoding {
         Self {
             codec: Codec::H264,
             crf: 23,
+            kbit_per_s: None,
+            range: DynamicRange::Standard,
             upright: Upright::AsCoded,
         }
     }
@@ -119,6 +125,8 @@ impl Lamp {
             peak: peak(),
             starts_at_s: 0.0,
             shows,
+            pulses: None,
+            reflection: None,
             lens_rgb: lens_rgb(),
             colour_xy: BTreeMap::new(),
         }

@@ -1,0 +1,109 @@
+//! Whether the darker of a lamp's two states is lit too, in another colour, or unlit.
+
+use super::states::sum3;
+
+/// Light of the two states over the lamp and of what is about it, channel by channel.
+pub(super) struct Levels {
+    dark: [f32; 3],
+    bright: [f32; 3],
+    ring: [f32; 3],
+}
+
+impl Levels {
+    /// Means over the lamp's shape.
+    pub(super) fn over(shape: &[f32], dark: &[[f32; 3]], bright: &[[f32; 3]], ring: &[f32; 3]) -> Self {
+        let over = |state: &[[f32; 3]]| -> [f32; 3] {
+            std::array::from_fn(|k| state.iter().zip(shape).map(|(p, w)| p[k] * w).sum())
+        };
+        Self {
+            dark: over(dark),
+            bright: over(bright),
+            ring: *ring,
+        }
+    }
+
+    /// The darker state looks like a source: near the top of the scale and well above its surround.
+    pub(super) fn dark_is_bright(&self) -> bool {
+        /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
+        /// and how many times its surround it must be.
+        const BRIGHT: f32 = 0.5;
+        const TIMES_SURROUND: f32 = 1.8;
+        (0..3).any(|k| self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02))
+    }
+
+    /// What the darker state is above its surround is a good part of what the brighter one adds to it, each by
+    /// its strongest channel: a pure colour after a white gives a third of the light and as much in one channel.
+    pub(super) fn dark_is_as_strong(&self) -> bool {
+        /// Guessed; the spill of a neighbour is weaker.
+        const SHARE_OF_GAIN: f32 = 0.4;
+        strongest(&self.dark, &self.ring) >= SHARE_OF_GAIN * strongest(&self.bright, &self.dark)
+    }
+
+    /// A channel is clearly stronger in the darker state. Light only adds to what an unlit lens reflects, so
+    /// the darker state gives light of its own.
+    pub(super) fn dark_takes_over(&self) -> bool {
+        /// Linear light, and share of what other channels gain, that errors of the exposure's correction and of
+        /// a drifting white balance stay below (guessed).
+        const CLEAR: f32 = 0.06;
+        const SHARE_OF_GAIN: f32 = 0.25;
+        let falls = strongest(&self.dark, &self.bright);
+        falls > CLEAR && falls > SHARE_OF_GAIN * strongest(&self.bright, &self.dark)
+    }
+}
+
+/// The most that any channel is above another state.
+fn strongest(state: &[f32; 3], below: &[f32; 3]) -> f32 {
+    (0..3)
+        .map(|k| state[k] - below[k])
+        .fold(f32::NEG_INFINITY, f32::max)
+}
+
+/// Whether the light of the darker state is in the same place as the lamp, and not that of a neighbour.
+pub(super) fn same_place(dark: &[[f32; 3]], shape: &[f32]) -> bool {
+    /// Least correlation of the two pictures over the lamp.
+    const SAME_PLACE: f64 = 0.6;
+    let n = dark.len() as f64;
+    let values = || {
+        dark.iter()
+            .zip(shape)
+            .map(|(p, w)| (f64::from(sum3(p)), f64::from(*w)))
+    };
+    let (mean_p, mean_w) = values().fold((0.0, 0.0), |m, v| (m.0 + v.0 / n, m.1 + v.1 / n));
+    let (mut pw, mut pp, mut ww) = (0.0, 1e-12, 1e-12);
+    for (p, w) in values() {
+        pw += (p - mean_p) * (w - mean_w);
+        pp += (p - mean_p).powi(2);
+        ww += (w - mean_w).powi(2);
+    }
+    pw / (pp * ww).sqrt() > SAME_PLACE
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    /// Worked by hand from lamps of which the program is known: what the darker state is.
+    #[rstest]
+    // A red after a white of the same strength.
+    #[case::red_after_white([0.85, 0.09, 0.10], [0.92, 0.91, 0.91], [0.14, 0.13, 0.12], true)]
+    // A red after a green, both far from clipping: each falls when the other rises.
+    #[case::dim_red_after_green([0.40, 0.05, 0.05], [0.10, 0.50, 0.08], [0.10, 0.10, 0.10], true)]
+    // A grey lens in a bright room.
+    #[case::unlit_lens([0.49, 0.49, 0.48], [0.95, 0.52, 0.50], [0.42, 0.41, 0.38], false)]
+    // A red lens, unlit and then lit.
+    #[case::red_lens([0.30, 0.08, 0.08], [0.95, 0.12, 0.10], [0.15, 0.15, 0.14], false)]
+    // The exposure answered a lit lamp and was put right but for a few per cent.
+    #[case::answered_exposure([0.40, 0.40, 0.40], [0.36, 0.36, 1.00], [0.30, 0.30, 0.30], false)]
+    fn tells_lit_from_unlit(
+        #[case] dark: [f32; 3],
+        #[case] bright: [f32; 3],
+        #[case] ring: [f32; 3],
+        #[case] lit: bool,
+    ) {
+        let levels = Levels::over(&[1.0], &[dark], &[bright], &ring);
+        let says = levels.dark_takes_over() || (levels.dark_is_bright() && levels.dark_is_as_strong());
+        assert_eq!(says, lit);
+    }
+}

@@ -1,0 +1,91 @@
+//! What the confidence in the likeliest answer rests on.
+
+use super::confidence::{self, Grounds};
+use super::decide::{Case, group_of};
+use super::episodes::ESTABLISHED_S;
+use super::math::normalise;
+use crate::table::Pattern;
+
+/// Chance, before looking, that a light does something that its table lacks. Guessed.
+const UNLISTED: f64 = 0.1;
+
+/// One witness, seconds: see [`super::watch`].
+const WITNESS_S: f64 = 0.1;
+
+/// Odds beyond this many nats are not told apart.
+const MOST_NATS: f64 = 20.0;
+
+impl Case<'_> {
+    /// Probabilities of every row and of "in no row", the likeliest with its confidence; and the grounds for that.
+    pub(super) fn probabilities(&self) -> (Vec<f64>, Grounds) {
+        let rows = self.table.meanings.len();
+        let mut weights = self.whole.last.clone();
+        weights[rows] += (UNLISTED / (1.0 - UNLISTED) * rows as f64).ln();
+        let raw = normalise(&weights);
+        let answer = (0..=rows)
+            .max_by(|a, b| raw[*a].total_cmp(&raw[*b]))
+            .unwrap_or(rows);
+        let grounds = self.grounds(&raw, answer);
+        // Rows that look alike share what they have; no confidence can be in one of them.
+        let alone = answer == rows || group_of(self.table, answer).len() == 1;
+        let probabilities = if alone {
+            confidence::recalibrated(&raw, answer, confidence::confidence(&grounds))
+        } else {
+            raw
+        };
+        (probabilities, grounds)
+    }
+
+    fn grounds(&self, raw: &[f64], answer: usize) -> Grounds {
+        let rows = self.table.meanings.len();
+        let others: f64 = (0..raw.len())
+            .filter(|index| *index != answer)
+            .map(|index| raw[index])
+            .sum();
+        let odds = |share: f64, rest: f64| {
+            (share.max(1e-12) / rest.max(1e-12))
+                .ln()
+                .clamp(-MOST_NATS, MOST_NATS)
+        };
+        let last = self.whole.path.last().filter(|stretch| stretch.state == answer);
+        let (from, to) = last.map_or((0, self.cuts.len() - 1), |stretch| (stretch.from, stretch.to));
+        let seconds = self.cuts.between_s(from, to);
+        let spans = self
+            .evidence
+            .rows
+            .get(answer)
+            .map_or(&self.evidence.unlisted, |row| &row.any);
+        let gain = spans.at(from, to) - self.evidence.anything.at(from, to);
+        Grounds {
+            unlisted: answer == rows,
+            log_odds: odds(raw[answer], others),
+            identity: odds(self.identity, 1.0 - self.identity),
+            fit: if gain.is_finite() {
+                gain / (seconds / WITNESS_S).max(1.0)
+            } else {
+                -1.0
+            },
+            cycles: seconds / self.cycle_s(answer),
+            seen_s: self.seen_s,
+            seen_share: self.seen_s / self.filmed.length_s.max(1e-6),
+        }
+    }
+
+    /// The longest cycle of a row, seconds; where nothing repeats, what establishes a light that does not change.
+    fn cycle_s(&self, row: usize) -> f64 {
+        let shows = self
+            .table
+            .meanings
+            .get(row)
+            .map_or(&[][..], |meaning| &meaning.shows);
+        let period_s = |pattern: &Pattern| match pattern {
+            Pattern::Cycle(cycle) => cycle.period_s,
+            _ => ESTABLISHED_S,
+        };
+        let longest = shows
+            .iter()
+            .map(|show| period_s(&show.pattern))
+            .fold(0.0, f64::max);
+        if longest > 0.0 { longest } else { ESTABLISHED_S }
+    }
+}
