@@ -8,5 +8,7 @@ mod bound;
 mod caveats;
 #[path = "time/flashes.rs"]
 mod flashes;
+#[path = "time/reference.rs"]
+mod reference;
 #[path = "time/signal.rs"]
 mod signal;

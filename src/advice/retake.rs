@@ -43,6 +43,8 @@ pub enum Retake {
     KeepInView,
     /// Take less light in.
     Darker,
+    /// Take more light in.
+    Brighter,
     /// Get only the lamp in question into the picture.
     OneLamp,
 }
@@ -52,6 +54,14 @@ impl Retake {
     pub const USUAL_CLIP: Self = Self::Clip {
         seconds: USUAL_CLIP_S,
     };
+
+    /// More frames than `fps`, and enough to show a light of `rate_hz` as it is.
+    #[must_use]
+    pub fn to_show(rate_hz: f64, fps: f64) -> Self {
+        Self::FasterFrames {
+            fps: (FRAMES_A_CYCLE * rate_hz).max(fps + 1.0),
+        }
+    }
 
     /// A few words, to follow "what would settle it".
     #[must_use]
@@ -68,6 +78,7 @@ impl Retake {
             Self::WhiteSheet => "put a white sheet beside the lamp".to_owned(),
             Self::KeepInView => "keep the lamp in view".to_owned(),
             Self::Darker => "film with less exposure".to_owned(),
+            Self::Brighter => "film with more exposure".to_owned(),
             Self::OneLamp => "film with only that lamp in the picture".to_owned(),
         }
     }
@@ -114,6 +125,9 @@ impl Retake {
             Self::Darker => {
                 "Tap on the lamp on the screen and draw the brightness down before filming.".to_owned()
             }
+            Self::Brighter => {
+                "Tap on the device beside the lamp and draw the brightness up before filming.".to_owned()
+            }
             Self::OneLamp => "Film again with only the lamp in question in the picture.".to_owned(),
         }
     }
@@ -159,6 +173,7 @@ impl From<&Notice> for Retake {
             Notice::HandShake { .. } => Self::Brace,
             Notice::SmallLamp { .. } => Self::Closer,
             Notice::Overexposed { .. } => Self::Darker,
+            Notice::TooDark { .. } => Self::Brighter,
             Notice::OftenHidden { .. } => Self::KeepInView,
             Notice::SeveralLamps { .. } => Self::OneLamp,
         }
@@ -170,9 +185,7 @@ impl From<&Doubt> for Retake {
         match doubt {
             Doubt::FewCycles { .. } | Doubt::ChangedAtEnd { .. } => Self::Longer { seconds: None },
             Doubt::PartlySeen { .. } => Self::KeepInView,
-            Doubt::FastRhythm { rate_hz, fps } => Self::FasterFrames {
-                fps: (FRAMES_A_CYCLE * rate_hz).max(fps + 1.0),
-            },
+            Doubt::FastRhythm { rate_hz, fps } => Self::to_show(*rate_hz, *fps),
             Doubt::NearColours { .. } => Self::WhiteSheet,
         }
     }

@@ -3,6 +3,7 @@
 use crate::advice::Retake;
 use crate::light::Notice;
 use crate::meaning::Doubt;
+use crate::trace::Caveat;
 
 use super::findings::Findings;
 use super::words::{percent, share};
@@ -24,6 +25,7 @@ pub fn warnings(findings: &Findings) -> Vec<Warning> {
     let mut all = of_footage(findings);
     all.extend(of_lights(findings));
     all.extend(findings.notices().iter().map(of_notice));
+    all.extend(findings.caveats().map(of_caveat));
     let reading = findings.judged.as_ref().map(|judged| &judged.reading);
     all.extend(reading.iter().flat_map(|reading| &reading.doubts).map(of_doubt));
     let mut once: Vec<Warning> = Vec::new();
@@ -134,6 +136,13 @@ fn of_notice(notice: &Notice) -> Warning {
                 share(*clipped)
             ),
         ),
+        Notice::TooDark { light } => (
+            "too-dark",
+            format!(
+                "The picture is dark: lit, the lamp gives only {} of the light of white.",
+                share(*light)
+            ),
+        ),
         Notice::OftenHidden { seen } => (
             "often-hidden",
             format!(
@@ -150,6 +159,43 @@ fn of_notice(notice: &Notice) -> Warning {
         code,
         text,
         retake: Some(Retake::from(notice).sentence()),
+    }
+}
+
+fn of_caveat(caveat: &Caveat) -> Warning {
+    let (code, text, retake) = match caveat {
+        Caveat::Aliases {
+            shown_hz,
+            rates_hz,
+            fps,
+        } => {
+            let fastest_hz = rates_hz.iter().copied().fold(0.0, f64::max);
+            let others: Vec<String> = rates_hz.iter().map(|rate_hz| format!("{rate_hz:.1}")).collect();
+            (
+                "alias",
+                format!(
+                    "{fps:.0} frames a second cannot tell {shown_hz:.1} flashes a second from {}.",
+                    others.join(" or ")
+                ),
+                // At a rate that shows the fastest as it is, no other can look like it.
+                Retake::to_show(fastest_hz, *fps),
+            )
+        }
+        Caveat::Beat { rate_hz, depth, fps } => (
+            "pulse-width-beat",
+            format!(
+                "While lit, the lamp's level beats {rate_hz:.1} times a second by {}: dimming by pulses or the mains \
+                 against the frame rate, and no rhythm of the device.",
+                share(*depth)
+            ),
+            // A beat moves with the frame rate; a rhythm does not.
+            Retake::to_show(*rate_hz, *fps),
+        ),
+    };
+    Warning {
+        code,
+        text,
+        retake: Some(retake.sentence()),
     }
 }
 

@@ -26,6 +26,8 @@ pub enum Caveat {
         rate_hz: f64,
         /// From the lowest to the highest level, as a share of the usual lit level.
         depth: f64,
+        /// Frames a second.
+        fps: f64,
     },
 }
 

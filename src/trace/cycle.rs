@@ -81,11 +81,8 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
     for (place, mean) in means.iter_mut().enumerate() {
         let own = (place..changes.len()).step_by(n);
         let sum: f64 = own.clone().map(weight).sum();
-        let mean_t = own
-            .clone()
-            .map(|i| weight(i) * changes[i].edge.time_s)
-            .sum::<f64>()
-            / sum;
+        let time_s = |i: usize| weight(i) * changes[i].edge.time_s;
+        let mean_t = own.clone().map(time_s).sum::<f64>() / sum;
         let mean_k = own.clone().map(|i| weight(i) * (i / n) as f64).sum::<f64>() / sum;
         *mean = (mean_t, mean_k);
         for i in own {
@@ -94,11 +91,8 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
             length += weight(i) * k * k;
         }
     }
-    if length <= 0.0 {
-        return None;
-    }
     let period = along / length;
-    if period <= 0.0 {
+    if length <= 0.0 || period <= 0.0 {
         return None;
     }
     let residual = |i: usize| {
@@ -120,15 +114,12 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
         // The larger of the stated and the seen scatter.
         sd: (scatter.max(1.0) / length).sqrt(),
     };
-    let seen: Vec<Seen> = changes
-        .iter()
-        .map(|change| Seen::new(change.edge, change.pair))
-        .collect();
     // A device that is less regular than the camera is sharp has no edges in the gaps to hold on to.
     let period_s = if scatter > MOST_SCATTER {
         straight
     } else {
-        period::refined(&seen, n, straight)
+        let seen = changes.iter().map(|change| Seen::new(change.edge, change.pair));
+        period::refined(&seen.collect::<Vec<_>>(), n, straight)
     };
     Some(Cycle { runs: n, period_s })
 }

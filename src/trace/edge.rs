@@ -154,7 +154,7 @@ impl Shutter {
                 noise_s: of_level.hypot(of_shutter),
             }
         };
-        if PARTIAL.contains(&after.level) && PARTIAL.contains(&before.level) {
+        if on_its_way(before) && on_its_way(after) {
             return gradual(samples, at);
         }
         if PARTIAL.contains(&after.level) && (rises || !PARTIAL.contains(&before.level)) {
@@ -198,18 +198,24 @@ impl Shutter {
     }
 }
 
+/// A level that is neither dark nor lit, nor made of either by noise.
+fn on_its_way(sample: &Sample) -> bool {
+    let noise = 2.5 * sample.level_sd;
+    PARTIAL.contains(&sample.level) && sample.level > noise && sample.level < 1.0 - noise
+}
+
 /// When a light on its way from dark to lit, or back, passed the middle: a straight line through its levels about there.
 fn gradual(samples: &[Sample], at: usize) -> Edge {
     /// Frames each way at most: more are no straight line.
     const MOST: usize = 24;
     /// Levels in which a swell is near enough to a straight line.
     const STRAIGHT: std::ops::Range<f64> = 0.2..0.8;
-    let on_its_way = |i: &usize| {
+    let straight = |i: &usize| {
         let sample = &samples[*i];
         sample.sighting == Sighting::Seen && STRAIGHT.contains(&sample.level)
     };
-    let back = (0..at).rev().take(MOST).take_while(on_its_way);
-    let on = (at..samples.len()).take(MOST).take_while(on_its_way);
+    let back = (0..at).rev().take(MOST).take_while(straight);
+    let on = (at..samples.len()).take(MOST).take_while(straight);
     let used: Vec<(f64, f64)> = back
         .chain(on)
         .map(|i| (samples[i].time_s + 0.5 * samples[i].span_s, samples[i].level))
@@ -223,8 +229,10 @@ fn gradual(samples: &[Sample], at: usize) -> Edge {
     if used.len() < 2 || slope.abs() * sample.span_s < 1e-4 {
         return Edge::of_view(sample.time_s, 2.0 * sample.span_s);
     }
+    // Where noise has bent the line, the change is still among the frames that it goes through.
+    let reach_s = used.iter().map(|u| (u.0 - time_s).abs()).fold(0.0, f64::max);
     Edge {
-        time_s: time_s + (MIDDLE - level) / slope,
+        time_s: time_s + ((MIDDLE - level) / slope).clamp(-reach_s, reach_s),
         gap_s: 0.0,
         noise_s: sample.level_sd / (slope.abs() * count.sqrt()),
     }

@@ -42,7 +42,11 @@ pub(super) fn beat(trace: &Trace, own_hz: Option<f64>, frame_s: f64) -> Option<C
         let times = (rate_hz / own_hz).round().max(1.0);
         (rate_hz / (times * own_hz) - 1.0).abs() < OWN
     });
-    (by_chance < BY_CHANCE && depth >= LEAST_DEPTH && !is_own).then_some(Caveat::Beat { rate_hz, depth })
+    (by_chance < BY_CHANCE && depth >= LEAST_DEPTH && !is_own).then_some(Caveat::Beat {
+        rate_hz,
+        depth,
+        fps: 1.0 / frame_s,
+    })
 }
 
 /// Times and levels, less the mean of their stretch, of frames that were lit throughout.

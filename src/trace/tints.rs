@@ -83,6 +83,11 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
             *centre = centre_of(group, lit, &members);
         }
     }
+    by_share(&centres, lit, members)
+}
+
+/// The groups that have members, longest seen first.
+fn by_share(centres: &[(f64, f64)], lit: &[Lit], mut members: Vec<(usize, usize)>) -> Grouped {
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
         counts[*tint] += 1;

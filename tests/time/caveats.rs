@@ -87,7 +87,7 @@ fn beat(light: &dyn Fn(f64) -> f64, camera: Camera, seed: u64) -> Option<(f64, f
     let (trace, _) = film(light, 8.0, camera, seed);
     let measured = measure(&trace, 0.0);
     measured.caveats.into_iter().find_map(|caveat| match caveat {
-        Caveat::Beat { rate_hz, depth } => Some((rate_hz, depth)),
+        Caveat::Beat { rate_hz, depth, .. } => Some((rate_hz, depth)),
         Caveat::Aliases { .. } => None,
     })
 }
