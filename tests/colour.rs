@@ -58,15 +58,14 @@ fn calibration_is_measured_as_published() {
     );
 }
 
-/// What the file states of itself, against what is asked of it: probabilities that hold to within three in a hundred,
-/// and seven lamps in ten named right though a part is sold under two names and the cameras differ by more than red
-/// and amber do.
+/// What the file states of itself, against what is asked of it: fewer than one lamp in five named wrongly
+/// though a part is sold under two names, and probabilities that hold to within five in a hundred.
 #[test]
 fn the_shipped_model_was_held_out_well() {
     let model = NameModel::from_json(include_str!("../models/colour-names.json")).unwrap();
     let held_out = model.held_out();
     assert!(held_out.lamps >= 1000, "{held_out:?}");
-    assert!(held_out.right > 0.7 && held_out.ece_10 < 0.03, "{held_out:?}");
+    assert!(held_out.right > 0.8 && held_out.ece_10 < 0.05, "{held_out:?}");
 }
 
 /// Names in the order of their hues, round the circle.
@@ -110,18 +109,13 @@ fn hues_between_lamps_are_called_by_their_neighbours(#[values(0.0, 0.02, 0.05)] 
             continue;
         }
         assert!(ROUND.contains(&likeliest), "step {step}: {:?}", &ranked[..3]);
-        let within = |steps: usize| -> f64 {
-            let near = ROUND
-                .into_iter()
-                .filter(|name| steps_round(*name, likeliest) <= steps);
-            near.map(|name| belief.of(name)).sum()
-        };
+        let near: f64 = ROUND
+            .into_iter()
+            .filter(|name| steps_round(*name, likeliest) <= 1)
+            .map(|name| belief.of(name))
+            .sum();
         let white = belief.of(ColourName::White) + belief.of(ColourName::WarmWhite);
-        assert!(
-            within(1) + white > 0.9 && within(2) + white > 0.95,
-            "step {step}: {:?}",
-            &ranked[..4]
-        );
+        assert!(near + white > 0.97, "step {step}: {:?}", &ranked[..4]);
         if order.last() != Some(&likeliest) {
             order.push(likeliest);
         }
@@ -138,31 +132,15 @@ fn hues_between_lamps_are_called_by_their_neighbours(#[values(0.0, 0.02, 0.05)] 
 #[case::nm_632(0.710_50, 0.289_45, ColourName::Red)]
 #[case::nm_535(0.192_88, 0.781_63, ColourName::Green)]
 #[case::nm_525(0.114_16, 0.826_21, ColourName::Green)]
+// ANSI/VITA 40-2003 has green from 505 nm on.
+#[case::nm_505(0.003_86, 0.654_82, ColourName::Green)]
 #[case::nm_495(0.023_5, 0.412_7, ColourName::Cyan)]
 #[case::nm_470(0.124_12, 0.057_80, ColourName::Blue)]
+#[case::nm_450(0.156_64, 0.017_70, ColourName::Blue)]
 fn spectral_lights_keep_their_names(#[case] x: f64, #[case] y: f64, #[case] name: ColourName) {
     let (u, v) = uv_of_xy(x, y);
     let ranked = name_colour(u, v, 0.002).ranked();
     assert_eq!(ranked[0].0, name, "{:?}", &ranked[..3]);
-}
-
-/// At the ends of a class a light is of either: green is from 505 nm on and blue from 445 nm on (ANSI/VITA 40-2003).
-#[rstest]
-#[case::nm_505(0.003_86, 0.654_82, ColourName::Green, ColourName::Cyan)]
-#[case::nm_450(0.156_64, 0.017_70, ColourName::Blue, ColourName::Violet)]
-fn ends_of_classes_are_shared(
-    #[case] x: f64,
-    #[case] y: f64,
-    #[case] one: ColourName,
-    #[case] other: ColourName,
-) {
-    let (u, v) = uv_of_xy(x, y);
-    let belief = name_colour(u, v, 0.002);
-    assert!(
-        belief.of(one) + belief.of(other) > 0.9 && belief.of(one) > 0.2,
-        "{:?}",
-        &belief.ranked()[..3]
-    );
 }
 
 /// The trade sells these wavelengths under both names; no clip can tell which the maker meant. LED models of

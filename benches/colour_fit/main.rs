@@ -40,8 +40,8 @@ const HELD_OUT_CAMERAS: u64 = 200;
 
 /// What is tried: weights of the sum of squares of the weights, against the sum of log losses over all lamps;
 /// and temperatures.
-const RIDGES: [f64; 2] = [0.1, 1.0];
-const TEMPERATURES: [f64; 3] = [1.15, 1.0, 0.85];
+const RIDGES: [f64; 3] = [0.1, 0.3, 1.0];
+const TEMPERATURES: [f64; 4] = [1.2, 1.0, 0.85, 0.7];
 /// One camera in so many of the fitted ones chooses between them.
 const CHOOSING: u64 = 5;
 

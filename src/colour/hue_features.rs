@@ -1,32 +1,14 @@
 //! A chromaticity as the features that the model of colour names is linear in.
 
-use super::space::{D65, shown_in_bt709, uv};
+use super::space::{D65, inside_bt709};
 
 /// Harmonics of the hue angle. The names from red to yellow part within 30 degrees; five harmonics turn that
 /// sharply and leave the gaps between trade colours smooth (guessed, then seen to hold by `tests/colour.rs`).
 const HARMONICS: usize = 5;
 /// Harmonics that may differ with the distance from white: clipping turns a hue while it pales.
 const PALING_HARMONICS: usize = 3;
-/// Powers of the logarithms of red and blue over green: a white balance only shifts those, and red, amber and yellow,
-/// which lie close in angle, lie far apart in them.
-const POWERS: [(i32, i32); 9] = [
-    (1, 0),
-    (0, 1),
-    (2, 0),
-    (1, 1),
-    (0, 2),
-    (3, 0),
-    (2, 1),
-    (1, 2),
-    (0, 3),
-];
 /// Number of features.
-const COUNT: usize = 2 + 2 * (HARMONICS + PALING_HARMONICS) + POWERS.len();
-
-/// Linear light, the strongest channel being 1, that is as good as none: what filters leak and coding leaves.
-const LEAK: f64 = 0.02;
-/// What the logarithms are divided by, so that they reach from -2 to 2.
-const REACH: f64 = 2.0;
+const COUNT: usize = 2 + 2 * (HARMONICS + PALING_HARMONICS);
 
 /// Distance from D65 in u'v' within which an angle means little: a fifth of that of a warm white.
 const NO_HUE: f64 = 0.02;
@@ -36,12 +18,11 @@ const PALE: f64 = 0.1;
 /// Features of a chromaticity, in the order of [`feature_names`].
 ///
 /// Hue is the angle about D65 in u'v', as harmonics that fade towards white; the distance from white is on a
-/// logarithmic scale; the ratios of the channels come in powers of their logarithms. A chromaticity outside BT.709 counts as a BT.709 camera would have shown it, with no
+/// logarithmic scale. A chromaticity outside BT.709 counts as a BT.709 camera would have shown it, with no
 /// channel below zero: that is what the model was fitted on, and it cannot be led astray beyond it.
 #[must_use]
 pub fn features(u: f64, v: f64) -> [f64; COUNT] {
-    let rgb = shown_in_bt709(u, v).unwrap_or([1.0; 3]);
-    let (u, v) = uv(rgb).unwrap_or(D65);
+    let (u, v) = inside_bt709(u, v);
     let (du, dv) = (u - D65.0, v - D65.1);
     let distance = du.hypot(dv);
     let angle = dv.atan2(du);
@@ -53,21 +34,15 @@ pub fn features(u: f64, v: f64) -> [f64; COUNT] {
     let waves = (1..=HARMONICS)
         .map(|k| (k, hue))
         .chain((1..=PALING_HARMONICS).map(|k| (k, hue * paling)));
-    let powers_from = COUNT - POWERS.len();
-    for (pair, (k, size)) in all[2..powers_from].chunks_exact_mut(2).zip(waves) {
+    for (pair, (k, size)) in all[2..].chunks_exact_mut(2).zip(waves) {
         let (sin, cos) = (k as f64 * angle).sin_cos();
         pair[0] = size * cos;
         pair[1] = size * sin;
     }
-    let [red, blue] = [rgb[0], rgb[2]].map(|channel| ((channel + LEAK) / (rgb[1] + LEAK)).ln() / REACH);
-    for (power, (of_red, of_blue)) in all[powers_from..].iter_mut().zip(POWERS) {
-        *power = red.powi(of_red) * blue.powi(of_blue);
-    }
     all
 }
 
-/// What each of the [`features`] is: `h` the hue angle, `p` the logarithm of the distance from white, `r` and `b` those
-/// of red and blue over green.
+/// What each of the [`features`] is: `h` the hue angle, `p` the logarithm of the distance from white.
 #[must_use]
 pub fn feature_names() -> Vec<String> {
     let waves = |last: usize, times: &'static str| {
@@ -77,7 +52,6 @@ pub fn feature_names() -> Vec<String> {
         .into_iter()
         .chain(waves(HARMONICS, ""))
         .chain(waves(PALING_HARMONICS, "p "))
-        .chain(POWERS.map(|(red, blue)| format!("r{red} b{blue}")))
         .collect()
 }
 

@@ -73,14 +73,16 @@ pub fn uv(rgb: [f64; 3]) -> Option<(f64, f64)> {
     (sum > 1e-9).then(|| (4.0 * x / sum, 9.0 * y / sum))
 }
 
-/// Linear light of the chromaticity as a camera with BT.709 primaries shows it: channels below zero are cut off, the
-/// largest is 1. `None` where no channel is above zero.
+/// The chromaticity as a camera with BT.709 primaries shows it: channels below zero are cut off. Inside the
+/// triangle nothing changes.
 #[must_use]
-pub(super) fn shown_in_bt709(u: f64, v: f64) -> Option<[f64; 3]> {
+pub(super) fn inside_bt709(u: f64, v: f64) -> (f64, f64) {
     let xyz = Vector3::new(9.0 * u, 4.0 * v, 12.0 - 3.0 * u - 20.0 * v);
     let rgb = *XYZ_TO_BT709 * xyz;
-    let most = rgb.max();
-    (most > 0.0).then(|| rgb.map(|channel| channel.max(0.0) / most).into())
+    if rgb.min() >= 0.0 {
+        return (u, v);
+    }
+    uv(rgb.map(|channel| channel.max(0.0)).into()).unwrap_or((u, v))
 }
 
 /// CIE 1976 u'v' of CIE 1931 xy (CIE 015:2018).
