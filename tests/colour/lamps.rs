@@ -47,7 +47,7 @@ fn lamps_have_the_wavelengths_of_their_names(
         assert!(nm > sold.0 - 1.5 && nm < sold.1 + 1.5, "{name}: {nm}");
         inside += usize::from(nm >= class.0 - 1.5 && nm <= class.1 + 1.5);
     }
-    assert!(inside >= 40, "{name}: {inside} of 200 in the class");
+    assert!(inside >= 100, "{name}: {inside} of 200 in the class");
 }
 
 /// White lamps lie near the published white of indicator lamps (ANSI/VITA 40-2003: x 0.31, y 0.32), warm ones
