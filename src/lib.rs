@@ -12,13 +12,17 @@
 //! and no hidden randomness.
 
 pub mod advice;
+pub mod case;
+pub mod check;
 pub mod colour;
 pub mod footage;
+pub mod learn;
 pub mod light;
 pub mod meaning;
 pub mod report;
 pub mod table;
 pub mod trace;
+pub mod words;
 
 #[cfg(feature = "footage")]
 pub mod cli;

@@ -3,11 +3,12 @@
 use std::path::Path;
 
 use crate::footage::{self, Footage, FootageError, Limits};
-use crate::light::{Followed, Sighting, Watcher};
+use crate::light::{Followed, Sighting, Watcher, crop};
 use crate::meaning::{self, Settings};
-use crate::report::{Findings, Judged, Lamp};
+use crate::report::{Findings, Judged, Lamp, Moment, Shot};
 use crate::table::LightTable;
 use crate::trace::{self, Trace};
+use crate::words::Language;
 
 /// What the caller may choose.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,6 +19,19 @@ pub struct Options {
     pub threshold: f64,
     /// How many times slower than life the clip plays; all times are divided by it.
     pub slowed_by: f64,
+    /// Threads that decode; as many as the machine has use for if `None`.
+    pub threads: Option<usize>,
+    /// The language of reports.
+    pub language: Language,
+}
+
+impl Options {
+    fn limits(&self) -> Limits {
+        Limits {
+            threads: self.threads,
+            ..Limits::default()
+        }
+    }
 }
 
 /// Reads footage; with a table, says what the light means under it.
@@ -31,7 +45,7 @@ pub fn read<'t>(
     table: Option<&'t LightTable>,
     options: &Options,
 ) -> Result<Findings<'t>, FootageError> {
-    let mut footage = Footage::open(path, Limits::default())?;
+    let mut footage = Footage::open(path, options.limits())?;
     let mut watcher = Watcher::new(options.at);
     while let Some(mut frame) = footage.next_frame()? {
         frame.time_s /= options.slowed_by;
@@ -49,10 +63,47 @@ pub fn read<'t>(
         footage: summary,
         lamps,
         judged,
+        earlier: Vec::new(),
+        language: options.language,
     })
 }
 
-fn lamp(followed: Followed) -> Lamp {
+/// Reads the same footage again for pictures of the lamps at given moments. Only the crops are kept; a moment that is
+/// no longer found is left out.
+///
+/// # Errors
+///
+/// As for [`read`].
+pub fn shots(
+    path: &Path,
+    findings: &Findings<'_>,
+    moments: &[Moment],
+    options: &Options,
+) -> Result<Vec<Shot>, FootageError> {
+    let mut footage = Footage::open(path, options.limits())?;
+    let mut shots = Vec::new();
+    while let Some(frame) = footage.next_frame()? {
+        let time_s = frame.time_s / options.slowed_by;
+        for moment in moments {
+            let lamp = &findings.lamps[moment.lamp];
+            // The same sum of the same number: it is the frame or it is not.
+            if lamp.trace.samples[moment.frame].time_s == time_s {
+                let crop = crop(&frame, moment.place(lamp), moment.half_px(lamp));
+                let side = u32::try_from(crop.side).expect("a crop is small");
+                shots.push(Shot {
+                    moment: moment.clone(),
+                    png: footage::png(side, side, &crop.rgb),
+                });
+            }
+        }
+    }
+    shots.sort_by_key(|shot| (shot.moment.lamp, shot.moment.frame));
+    Ok(shots)
+}
+
+/// A followed lamp with its trace and what was measured of it.
+#[must_use]
+pub fn lamp(followed: Followed) -> Lamp {
     let trace = trace::build(&followed);
     let measured = trace::measure(&trace, clipped(&followed));
     Lamp {
@@ -63,6 +114,7 @@ fn lamp(followed: Followed) -> Lamp {
         trace,
         measured,
         notices: followed.notices,
+        places: followed.glimpses.iter().map(|glimpse| glimpse.place).collect(),
     }
 }
 

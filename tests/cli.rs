@@ -51,18 +51,51 @@ fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] wo
 }
 
 #[test]
+fn a_preview_that_cannot_be_written_says_so() {
+    let table = "models/tables/vita-40.toml";
+    let run = lampwise(&["table", "preview", table, "--out", "no/such/page.html"]).code(3);
+    assert!(text(&run.get_output().stderr).starts_with("lampwise: error: cannot write no/such/page.html"));
+    let folder = tempfile::tempdir().expect("a folder");
+    let page = folder.path().join("page.html");
+    lampwise(&["table", "preview", table, "--out", page.to_str().expect("text")]).success();
+    assert!(
+        std::fs::read_to_string(page)
+            .expect("it is there")
+            .starts_with("<!DOCTYPE html>")
+    );
+}
+
+#[test]
+fn a_check_prints_one_object_for_programs() {
+    let run = lampwise(&["table", "check", "models/tables/linux-heartbeat.toml", "--json"]).success();
+    let json: serde_json::Value = serde_json::from_slice(&run.get_output().stdout).expect("JSON");
+    let keys: Vec<&str> = json
+        .as_object()
+        .expect("an object")
+        .keys()
+        .map(String::as_str)
+        .collect();
+    let expected = [
+        "schema",
+        "device",
+        "fine",
+        "findings",
+        "frames_per_s",
+        "seconds",
+        "rows",
+        "pairs",
+    ];
+    assert_eq!(keys, expected);
+}
+
+#[test]
 fn a_slip_is_put_right() {
     let run = lampwise(&["read", "a.mp4", "--tabel", "t"]);
     assert!(text(&run.get_output().stderr).contains("hint: a similar argument exists: '--table'"));
 }
 
 #[rstest]
-#[case(&["drill", "a.mp4"], "lampwise drill")]
-#[case(&["drill", "--help"], "lampwise drill")]
-#[case(&["triage", "folder", "--table", "t.toml"], "lampwise triage")]
 #[case(&["desk"], "lampwise desk")]
-#[case(&["table", "preview", "t.toml"], "lampwise table preview")]
-#[case(&["table", "learn", "-x"], "lampwise table learn")]
 fn what_is_not_built_says_so(#[case] arguments: &[&str], #[case] name: &str) {
     let run = lampwise(arguments).code(3);
     assert!(
@@ -80,18 +113,17 @@ fn help_lists_what_works_and_nothing_else() {
         .skip(1)
         .take_while(|line| !line.is_empty());
     let names: Vec<&str> = listed.filter_map(|line| line.split_whitespace().next()).collect();
-    for name in ["read", "trace", "table"] {
+    for name in ["read", "trace", "drill", "triage", "table"] {
         assert!(names.contains(&name), "{name} in {names:?}");
     }
-    for name in ["drill", "triage", "desk", "help"] {
+    for name in ["desk", "help"] {
         assert!(!names.contains(&name), "{name} in {names:?}");
     }
     let run = lampwise(&["table", "--help"]).success();
     let help = text(&run.get_output().stdout);
-    assert!(
-        help.contains("check") && !help.contains("preview") && !help.contains("learn"),
-        "{help}"
-    );
+    for name in ["check", "preview", "learn"] {
+        assert!(help.contains(name), "{name} in {help}");
+    }
 }
 
 #[test]
@@ -161,4 +193,41 @@ fn a_closed_pipe_is_no_error() {
     let output = child.wait_with_output().unwrap();
     assert_eq!(output.status.code(), Some(0));
     assert_eq!(text(&output.stderr), "");
+}
+
+/// What a shell completes and what the manual tells comes from the commands.
+#[test]
+fn completions_and_the_manual_know_every_command() {
+    let folder = tempfile::tempdir().unwrap();
+    for shell in ["bash", "zsh", "fish"] {
+        let run = lampwise(&["completions", shell]).success();
+        let script = text(&run.get_output().stdout);
+        assert!(
+            script.contains("triage") && script.contains("powered-for"),
+            "{shell}"
+        );
+    }
+    let run = lampwise(&["manual"]).success();
+    let page = text(&run.get_output().stdout);
+    assert!(
+        page.contains(".TH lampwise 1") && page.contains("Exit status"),
+        "{page}"
+    );
+    lampwise(&["manual", "--out", folder.path().to_str().unwrap()]).success();
+    for name in [
+        "lampwise.1",
+        "lampwise-read.1",
+        "lampwise-drill.1",
+        "lampwise-triage.1",
+        "lampwise-table-check.1",
+    ] {
+        assert!(folder.path().join(name).exists(), "{name}");
+    }
+    assert!(!folder.path().join("lampwise-desk.1").exists());
+}
+
+#[test]
+fn an_unknown_language_is_answered_with_the_known_ones() {
+    let run = lampwise(&["read", "a.mp4", "--language", "xx"]).code(3);
+    assert!(text(&run.get_output().stderr).contains("there are en and de"));
 }

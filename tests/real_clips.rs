@@ -22,6 +22,8 @@ const OPTIONS: Options = Options {
     at: None,
     threshold: 0.9,
     slowed_by: 1.0,
+    threads: None,
+    language: lampwise::words::Language::English,
 };
 
 fn clips() -> Option<(PathBuf, Vec<Value>)> {

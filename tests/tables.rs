@@ -1,5 +1,7 @@
 //! Light tables from the outside: what is read, what is refused and how, what the shipped tables say.
 
+#[path = "tables/findings.rs"]
+mod findings;
 #[path = "tables/forms.rs"]
 mod forms;
 #[path = "tables/mistaken_shows.rs"]
@@ -8,6 +10,8 @@ mod mistaken_shows;
 mod mistakes;
 #[path = "tables/patterns.rs"]
 mod patterns;
+#[path = "tables/preview.rs"]
+mod preview;
 #[path = "tables/rendering.rs"]
 mod rendering;
 #[path = "tables/robust.rs"]

@@ -19,7 +19,6 @@ pub(crate) struct Candidate {
 #[derive(Serialize, Deserialize)]
 struct Kept {
     score: f64,
-    #[serde(default)]
     at_px: (f64, f64),
     /// Time, span, sighting (0 seen, 1 hidden, 2 out of frame), level, its deviation, tint or -1.
     samples: Vec<(f64, f64, u8, f64, f64, i32)>,

@@ -14,7 +14,7 @@ mod arguments;
 mod calibration;
 mod camera;
 mod differs;
-#[path = "../accuracy/effects.rs"]
+#[path = "../accuracy/effects/mod.rs"]
 mod effects;
 mod fit;
 mod judge;
@@ -22,6 +22,7 @@ mod keep;
 mod plan;
 mod run;
 mod show;
+mod speed;
 mod synthetic;
 mod tables;
 mod text;
@@ -55,6 +56,8 @@ fn work(arguments: &Arguments) -> Result<(), String> {
     }
     let mut text = text::text(&tables, &judged, arguments.seed);
     text.push_str(&calibration::text(&judged));
+    text.push('\n');
+    text.push_str(&speed::text());
     text.push_str(&text::misses(&tables, &judged));
     print!("{text}");
     if let Some(path) = &arguments.out {

@@ -5,6 +5,7 @@
 use lampwise::colour::{ColourName, NameBelief};
 use lampwise::light::Sighting;
 use lampwise::render::{Beat, Recipe, Shown};
+use lampwise::table::Pattern;
 use lampwise::trace::{Chroma, Sample, Tint, Trace};
 use rand::Rng;
 use rand_distr::{Distribution, Normal};
@@ -96,6 +97,16 @@ pub(crate) fn candidates(recipe: &Recipe, lamps: usize, pointed: bool, random: &
     }
     found.sort_by(|a, b| b.score.total_cmp(&a.score));
     found
+}
+
+/// A steady clip of one pattern.
+pub(crate) fn minute(pattern: &Pattern, starts_at_s: f64, seconds: f64, random: &mut Pcg64) -> Trace {
+    let recipe = Recipe {
+        seconds,
+        ..Recipe::default()
+    };
+    let camera = Camera::of(&recipe, random);
+    trace(&Shown::from(pattern), starts_at_s, &camera, random)
 }
 
 fn trace(shows: &Shown, starts_at_s: f64, camera: &Camera, random: &mut Pcg64) -> Trace {

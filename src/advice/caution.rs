@@ -1,12 +1,15 @@
-//! What must be said before somebody acts. The wording of every caution stands here and nowhere else.
+//! What must be said before somebody acts.
+
+use crate::table::Erases;
+use crate::words::{Language, say, say_with};
 
 /// A caution.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Caution {
     /// A dark light does not prove that the power is off.
     DarkProvesNothing,
-    /// The step erases settings.
-    ErasesSettings,
+    /// The step erases something: what, as a phrase; the settings of the device if `None`.
+    Erases(Option<String>),
     /// The device may be changing its firmware.
     KeepPower,
     /// The step has to do with the power supply.
@@ -43,6 +46,9 @@ const POWER_WORDS: [&str; 22] = [
     "voltage",
 ];
 
+/// Words of a step that erases, whatever else the table says of it.
+const ERASING: [&str; 7] = ["reset", "resets", "erase", "erases", "wipe", "wipes", "factory"];
+
 /// A step that says to keep the power on is no power check, whatever else it says of "power".
 const KEEPING: [&str; 4] = ["leave", "keep", "stay", "stays"];
 
@@ -58,7 +64,7 @@ impl Caution {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::DarkProvesNothing => "dark-proves-nothing",
-            Self::ErasesSettings => "erases-settings",
+            Self::Erases(_) => "erases-settings",
             Self::KeepPower => "keep-power",
             Self::PowerCheck => "power-check",
             Self::BrightLight => "bright-light",
@@ -68,40 +74,60 @@ impl Caution {
 
     /// The caution in full sentences.
     #[must_use]
-    pub fn text(&self) -> &str {
+    pub fn text(&self, language: Language) -> String {
         match self {
-            Self::DarkProvesNothing => {
-                "A dark light does not prove that the power is off. Treat the device as live."
+            Self::DarkProvesNothing => say(language, "caution-dark"),
+            Self::Erases(Some(what)) => {
+                say_with(language, "caution-erases", &[("what", what.clone().into())])
             }
-            Self::ErasesSettings => "This erases the settings of the device. Write them down first.",
-            Self::KeepPower => {
-                "The device may be changing its firmware. Leave the power connected until it has finished."
-            }
-            Self::PowerCheck => {
-                "Dry hands only. Do not open mains equipment. Climb only on a secured ladder, with somebody by. The \
-                 site's own rules, local electrical codes and licensed practice come first."
-            }
-            Self::BrightLight => {
-                "Do not stare into a bright lamp or into a fibre port; look at the phone's screen."
-            }
-            Self::Stated(text) => text,
+            Self::Erases(None) => say(language, "caution-erases-settings"),
+            Self::KeepPower => say(language, "caution-keep-power"),
+            Self::PowerCheck => say(language, "caution-power"),
+            Self::BrightLight => say(language, "caution-bright"),
+            Self::Stated(text) => text.clone(),
         }
+    }
+
+    /// The caution for a step that erases: by what the table says, else by its wording. `told` puts a text of the table
+    /// into the language of the case.
+    pub(super) fn erasing(erases: &Erases, text: &str, told: impl Fn(&str) -> String) -> Option<Self> {
+        let lower = text.to_lowercase();
+        let words: Vec<&str> = words(&lower).collect();
+        let says_so = |(at, word): (usize, &&str)| ERASING.contains(word) && !forbidden(&words, at);
+        match erases {
+            Erases::Named(what) => Some(Self::Erases(Some(told(what)))),
+            Erases::Settings => Some(Self::Erases(None)),
+            Erases::Nothing => words
+                .iter()
+                .enumerate()
+                .any(says_so)
+                .then_some(Self::Erases(None)),
+        }
+    }
+
+    /// The table's own caution, less the sentences that the general ones say already; `None` if nothing is left.
+    pub(super) fn stated(text: &str, general: &[String]) -> Option<Self> {
+        let said: Vec<String> = general
+            .iter()
+            .flat_map(|text| sentences(text))
+            .map(bare)
+            .collect();
+        let own: Vec<&str> = sentences(text)
+            .filter(|sentence| !said.contains(&bare(sentence)))
+            .collect();
+        (!own.is_empty()).then(|| Self::Stated(own.join(" ")))
     }
 
     /// The cautions that the wording of a step calls for, by its words alone. It errs towards one caution too
     /// many.
     pub(super) fn called_for_by(text: &str) -> Vec<Self> {
         let lower = text.to_lowercase();
-        let words: Vec<&str> = lower
-            .split(|c: char| !c.is_alphanumeric())
-            .filter(|word| !word.is_empty())
-            .collect();
+        let words: Vec<&str> = words(&lower).collect();
         let has = |list: &[&str]| words.iter().any(|word| list.contains(word));
         let mut cautions = Vec::new();
         let kept = has(&KEEPING);
         let sends_there = |at: usize, word: &str| {
-            let forbidden = at > 0 && FORBIDDING.contains(&words[at - 1]);
-            POWER_WORDS.contains(&word) && !forbidden && !(kept && word == "power")
+            POWER_WORDS.contains(&word) && !forbidden(&words, at) && !(kept && word == "power")
         };
         if words.iter().enumerate().any(|(at, word)| sends_there(at, word)) {
             cautions.push(Self::PowerCheck);
@@ -111,4 +137,24 @@ impl Caution {
         }
         cautions
     }
+}
+
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+}
+
+fn forbidden(words: &[&str], at: usize) -> bool {
+    at > 0 && FORBIDDING.contains(&words[at - 1])
+}
+
+fn sentences(text: &str) -> impl Iterator<Item = &str> {
+    text.split_inclusive(". ")
+        .map(str::trim)
+        .filter(|sentence| !sentence.is_empty())
+}
+
+/// The words of a sentence without its stops and capitals.
+fn bare(sentence: &str) -> String {
+    words(&sentence.to_lowercase()).collect::<Vec<_>>().join(" ")
 }

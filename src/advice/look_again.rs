@@ -2,6 +2,7 @@
 
 use crate::meaning::{Reading, Settle};
 use crate::table::LightTable;
+use crate::words::{Language, say, say_with};
 
 use super::retake::USUAL_CLIP_S;
 use super::step::duration;
@@ -13,7 +14,7 @@ pub(super) fn undecided(table: &LightTable, reading: &Reading, facts: &Facts) ->
     let mut retakes = Vec::new();
     for settle in &reading.settle {
         match (settle, Retake::settling(settle)) {
-            (Settle::Ask { rows }, _) => next.push(question(table, rows)),
+            (Settle::Ask { rows }, _) => next.push(question(table, rows, facts.language)),
             (_, Some(retake)) => retake.add(&mut retakes),
             (_, None) => {}
         }
@@ -25,96 +26,109 @@ pub(super) fn undecided(table: &LightTable, reading: &Reading, facts: &Facts) ->
     if next.is_empty() && retakes.is_empty() {
         retakes.push(usual(facts));
     }
-    next.extend(film(&retakes));
+    next.extend(film(&retakes, facts.language));
     next
 }
 
 /// Seen well, in no row: the wrong table, or a case for somebody else.
 pub(super) fn unlisted(table: &LightTable, reading: &Reading, facts: &Facts) -> Vec<NextStep> {
+    let language = facts.language;
     let mut retakes = Vec::new();
     weaknesses(Some(reading), facts, &mut retakes);
-    let mut next = vec![NextStep::new(
-        Sort::Ask,
-        format!(
-            "Check that the device is the one that the table describes: {}.",
-            table.device.name
-        ),
-    )];
-    next.extend(film(&retakes));
+    let device = table.told(&table.device.name, language.code()).to_owned();
+    let right_table = say_with(language, "ask-right-table", &[("device", device.into())]);
+    let mut next = vec![NextStep::new(language, Sort::Ask, right_table)];
+    next.extend(film(&retakes, language));
     next.push(NextStep::new(
+        language,
         Sort::HandOn,
-        "the light does something that the table does not list.",
+        say(language, "hand-on-unlisted"),
     ));
     next
 }
 
 /// No usable light.
 pub(super) fn unseen(table: Option<&LightTable>, facts: &Facts) -> Vec<NextStep> {
-    let lamp = match table.map(|table| table.lights.as_slice()) {
-        Some([light]) => light.label.clone(),
-        _ => "the light".to_owned(),
+    let language = facts.language;
+    let lamp = match table.map(|table| (table, table.lights.as_slice())) {
+        Some((table, [light])) => table.told(&light.label, language.code()).to_owned(),
+        _ => say(language, "the-light"),
     };
-    let how = format!(
-        "Film {lamp} for {}, near enough that it is plain to see on the screen.",
-        duration(USUAL_CLIP_S)
+    let time = duration(USUAL_CLIP_S, language);
+    let how = say_with(
+        language,
+        "film-first",
+        &[("lamp", lamp.into()), ("time", time.into())],
     );
     let mut retakes = Vec::new();
     weaknesses(None, facts, &mut retakes);
     retakes.retain(|retake| !matches!(retake, Retake::Clip { .. } | Retake::Closer));
-    let mut next = vec![NextStep::new(Sort::Film, how)];
-    next.extend(film(&retakes));
+    let mut next = vec![NextStep::new(language, Sort::Film, how)];
+    next.extend(film(&retakes, language));
     next
 }
 
 /// Seen, and no table was given.
 pub(super) fn seen(facts: &Facts) -> Vec<NextStep> {
+    let language = facts.language;
     let mut retakes = Vec::new();
     weaknesses(None, facts, &mut retakes);
-    let table = NextStep::new(
-        Sort::Ask,
-        "Give the device's light table, to learn what this means.",
-    );
-    std::iter::once(table).chain(film(&retakes)).collect()
+    let table = NextStep::new(language, Sort::Ask, say(language, "ask-table"));
+    std::iter::once(table).chain(film(&retakes, language)).collect()
 }
 
 /// What would settle it, in a few words; a question where no clip can.
 #[must_use]
-pub fn settle_phrase(table: &LightTable, settle: &Settle) -> String {
+pub fn settle_phrase(table: &LightTable, settle: &Settle, language: Language) -> String {
     match settle {
-        Settle::Ask { rows } => format!("ask which it is: {}", titles(table, rows)),
-        other => Retake::settling(other).map(Retake::phrase).unwrap_or_default(),
+        Settle::Ask { rows } => {
+            let rows = titles(table, rows, language);
+            say_with(language, "phrase-ask", &[("rows", rows.into())])
+        }
+        other => Retake::settling(other)
+            .map(|retake| retake.phrase(language))
+            .unwrap_or_default(),
     }
 }
 
-fn question(table: &LightTable, rows: &[usize]) -> NextStep {
+fn question(table: &LightTable, rows: &[usize], language: Language) -> NextStep {
     let spans: Vec<String> = rows
         .iter()
         .map(|row| &table.meanings[*row])
         .filter_map(|meaning| {
-            let at_most_s = meaning.lasts?.at_most_s?;
-            Some(format!(
-                "\"{}\" lasts {} at most",
-                meaning.title,
-                duration(at_most_s)
+            let time = duration(meaning.lasts?.at_most_s?, language);
+            let title = table.told(&meaning.title, language.code()).to_owned();
+            Some(say_with(
+                language,
+                "ask-lasts",
+                &[("title", title.into()), ("time", time.into())],
             ))
         })
         .collect();
-    let mut text = format!(
-        "Ask which it is: {}? They look the same; no clip can tell.",
-        titles(table, rows)
-    );
+    let rows = titles(table, rows, language);
+    let mut text = say_with(language, "ask-which", &[("rows", rows.into())]);
     if !spans.is_empty() {
-        text.push_str(&format!(" Ask how long it has been so: {}.", spans.join(", ")));
+        text.push(' ');
+        text.push_str(&say_with(
+            language,
+            "ask-how-long",
+            &[("spans", spans.join(", ").into())],
+        ));
     }
-    NextStep::new(Sort::Ask, text)
+    NextStep::new(language, Sort::Ask, text)
 }
 
-fn titles(table: &LightTable, rows: &[usize]) -> String {
+fn titles(table: &LightTable, rows: &[usize], language: Language) -> String {
     let titles: Vec<String> = rows
         .iter()
-        .map(|row| format!("\"{}\"", table.meanings[*row].title))
+        .map(|row| {
+            table
+                .told(&table.meanings[*row].title, language.code())
+                .to_owned()
+        })
+        .map(|title| say_with(language, "quoted", &[("what", title.into())]))
         .collect();
-    titles.join(" or ")
+    titles.join(&format!(" {} ", say(language, "or")))
 }
 
 /// What made the footage weak, after what is there already.
@@ -143,8 +157,8 @@ fn usual(facts: &Facts) -> Retake {
     }
 }
 
-fn film(retakes: &[Retake]) -> impl Iterator<Item = NextStep> {
+fn film(retakes: &[Retake], language: Language) -> impl Iterator<Item = NextStep> {
     retakes
         .iter()
-        .map(|retake| NextStep::new(Sort::Film, retake.sentence()))
+        .map(move |retake| NextStep::new(language, Sort::Film, retake.sentence(language)))
 }

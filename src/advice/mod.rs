@@ -11,11 +11,12 @@ mod step;
 pub use caution::Caution;
 pub use look_again::settle_phrase;
 pub use retake::Retake;
-pub use step::{NextStep, Sort, When, duration};
+pub use step::{Answer, Clock, NextStep, Sort, When, duration};
 
 use crate::light::Notice;
 use crate::meaning::{Outcome, Reading};
 use crate::table::{Kind, LightTable, Meaning, Shows};
+use crate::words::Language;
 
 /// A rival row that must not lose power is warned of from this probability on. Guessed: the caution costs a
 /// line, a cut in the middle of an update costs the device.
@@ -26,10 +27,16 @@ const KEEP_POWER_FROM: f64 = 0.02;
 pub struct Facts {
     /// For how long the light has been so, seconds, as told by whoever is there.
     pub lasted_s: Option<f64>,
+    /// For how long the device has had power, seconds.
+    pub powered_s: Option<f64>,
+    /// What is known of the site: conditions of the table, and whether they hold. The last word on one counts.
+    pub site: Vec<(String, bool)>,
     /// What was tried already, by the names that the table gives its steps.
     pub tried: Vec<String>,
     /// What the footage itself was like.
     pub seen: Seen,
+    /// The language of the steps.
+    pub language: Language,
 }
 
 /// What the footage was like, as far as it bears on the next step.
@@ -46,21 +53,44 @@ pub struct Seen {
 }
 
 /// What to do next.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Advice {
     /// In order.
     pub next: Vec<NextStep>,
     /// Cautions that hold whatever is done.
     pub cautions: Vec<Caution>,
+    /// How long a decided state lasts, if the table says.
+    pub span: Option<Span>,
+    /// The language of the steps.
+    pub language: Language,
+}
+
+/// How long a state lasts, seconds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span {
+    /// Usually.
+    pub usual_s: f64,
+    /// At most, if the table says.
+    pub at_most_s: Option<f64>,
+    /// So far, if that is known.
+    pub so_far_s: Option<f64>,
+}
+
+impl Advice {
     /// The state has lasted longer than the table allows it: the most that it allows, seconds.
-    pub overdue_s: Option<f64>,
+    #[must_use]
+    pub fn overdue_s(&self) -> Option<f64> {
+        let span = self.span?;
+        span.at_most_s
+            .filter(|at_most_s| span.so_far_s.is_some_and(|so_far_s| so_far_s > *at_most_s))
+    }
 }
 
 /// The next steps under a table.
 #[must_use]
 pub fn advise(table: &LightTable, reading: &Reading, facts: &Facts) -> Advice {
     let next = match reading.outcome {
-        Outcome::Decided { row } => procedure::steps(&table.meanings[row], facts),
+        Outcome::Decided { row } => procedure::steps(table, &table.meanings[row], facts),
         Outcome::Undecided => look_again::undecided(table, reading, facts),
         Outcome::Unlisted => look_again::unlisted(table, reading, facts),
         Outcome::Unseen => look_again::unseen(Some(table), facts),
@@ -69,7 +99,8 @@ pub fn advise(table: &LightTable, reading: &Reading, facts: &Facts) -> Advice {
     Advice {
         next,
         cautions,
-        overdue_s: overdue_s(table, reading, facts),
+        span: span(table, reading, facts),
+        language: facts.language,
     }
 }
 
@@ -91,7 +122,8 @@ pub fn advise_without_table(facts: &Facts) -> Advice {
     Advice {
         next,
         cautions,
-        overdue_s: None,
+        span: None,
+        language: facts.language,
     }
 }
 
@@ -155,14 +187,21 @@ fn filming(next: &[NextStep]) -> bool {
     next.iter().any(|step| step.sort == Sort::Film)
 }
 
-fn overdue_s(table: &LightTable, reading: &Reading, facts: &Facts) -> Option<f64> {
+fn span(table: &LightTable, reading: &Reading, facts: &Facts) -> Option<Span> {
     let Outcome::Decided { row } = reading.outcome else {
         return None;
     };
-    let at_most_s = table.meanings[row].lasts?.at_most_s?;
-    (facts.lasted_s? > at_most_s).then_some(at_most_s)
+    let meaning = &table.meanings[row];
+    let lasts = meaning.lasts?;
+    Some(Span {
+        usual_s: lasts.usual_s,
+        at_most_s: lasts.at_most_s,
+        so_far_s: procedure::Clocks::of(meaning, facts).lasted_s,
+    })
 }
 
+#[cfg(test)]
+mod case_tests;
 #[cfg(test)]
 pub(crate) mod samples;
 #[cfg(test)]

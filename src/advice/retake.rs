@@ -2,6 +2,7 @@
 
 use crate::light::Notice;
 use crate::meaning::{Doubt, Settle};
+use crate::words::{Language, Value, say, say_with};
 
 /// Frame rates that phones offer, frames a second.
 const PHONE_RATES: [f64; 4] = [30.0, 60.0, 120.0, 240.0];
@@ -65,70 +66,48 @@ impl Retake {
 
     /// A few words, to follow "what would settle it".
     #[must_use]
-    pub fn phrase(self) -> String {
+    pub fn phrase(self, language: Language) -> String {
         match self {
-            Self::Longer {
-                seconds: Some(seconds),
-            } => format!("film {:.0} s more", whole(seconds)),
-            Self::Longer { seconds: None } => "film for longer".to_owned(),
-            Self::Clip { seconds } => format!("film a clip of {:.0} s in place of a photo", whole(seconds)),
-            Self::FasterFrames { fps } => format!("film at {:.0} frames a second or more", offered(fps)),
-            Self::Closer => "film closer and steadier".to_owned(),
-            Self::Brace => "brace the phone".to_owned(),
-            Self::WhiteSheet => "put a white sheet beside the lamp".to_owned(),
-            Self::KeepInView => "keep the lamp in view".to_owned(),
-            Self::Darker => "film with less exposure".to_owned(),
-            Self::Brighter => "film with more exposure".to_owned(),
-            Self::OneLamp => "film with only that lamp in the picture".to_owned(),
+            Self::Longer { seconds: Some(s) } => {
+                say_with(language, "phrase-longer", &[("seconds", count(whole(s)))])
+            }
+            Self::Longer { seconds: None } => say(language, "phrase-longer-open"),
+            Self::Clip { seconds } => {
+                say_with(language, "phrase-clip", &[("seconds", count(whole(seconds)))])
+            }
+            Self::FasterFrames { fps } => {
+                say_with(language, "phrase-faster", &[("fps", count(offered(fps)))])
+            }
+            Self::Closer => say(language, "phrase-closer"),
+            Self::Brace => say(language, "phrase-brace"),
+            Self::WhiteSheet => say(language, "phrase-white-sheet"),
+            Self::KeepInView => say(language, "phrase-keep-in-view"),
+            Self::Darker => say(language, "phrase-darker"),
+            Self::Brighter => say(language, "phrase-brighter"),
+            Self::OneLamp => say(language, "phrase-one-lamp"),
         }
     }
 
     /// A full sentence for whoever holds the phone.
     #[must_use]
-    pub fn sentence(self) -> String {
+    pub fn sentence(self, language: Language) -> String {
         match self {
-            Self::Longer {
-                seconds: Some(seconds),
-            } => {
-                format!(
-                    "Film the light again, for {:.0} s longer than this time.",
-                    whole(seconds)
-                )
+            Self::Longer { seconds: Some(s) } => {
+                say_with(language, "film-longer", &[("seconds", count(whole(s)))])
             }
-            Self::Longer { seconds: None } => {
-                "Film the light again for longer, so that what it does repeats a few times.".to_owned()
-            }
-            Self::Clip { seconds } => {
-                format!(
-                    "Film a clip of {:.0} s; a photo cannot show what the light does over time.",
-                    whole(seconds)
-                )
-            }
+            Self::Longer { seconds: None } => say(language, "film-longer-open"),
+            Self::Clip { seconds } => say_with(language, "film-clip", &[("seconds", count(whole(seconds)))]),
             Self::FasterFrames { fps } if offered(fps) > 60.0 => {
-                format!(
-                    "Film again in slow motion, {:.0} frames a second or more.",
-                    offered(fps)
-                )
+                say_with(language, "film-slow-motion", &[("fps", count(offered(fps)))])
             }
-            Self::FasterFrames { fps } => {
-                format!(
-                    "Film again at {:.0} frames a second or more; it is in the camera's settings.",
-                    offered(fps)
-                )
-            }
-            Self::Closer => "Film again from closer, so that the lamp is large in the picture.".to_owned(),
-            Self::Brace => "Brace the phone against something firm and hold it still.".to_owned(),
-            Self::WhiteSheet => "Put a white sheet of paper beside the lamp and film both.".to_owned(),
-            Self::KeepInView => {
-                "Keep the lamp in the picture all the time, with no finger before it.".to_owned()
-            }
-            Self::Darker => {
-                "Tap on the lamp on the screen and draw the brightness down before filming.".to_owned()
-            }
-            Self::Brighter => {
-                "Tap on the device beside the lamp and draw the brightness up before filming.".to_owned()
-            }
-            Self::OneLamp => "Film again with only the lamp in question in the picture.".to_owned(),
+            Self::FasterFrames { fps } => say_with(language, "film-faster", &[("fps", count(offered(fps)))]),
+            Self::Closer => say(language, "film-closer"),
+            Self::Brace => say(language, "film-brace"),
+            Self::WhiteSheet => say(language, "film-white-sheet"),
+            Self::KeepInView => say(language, "film-keep-in-view"),
+            Self::Darker => say(language, "film-darker"),
+            Self::Brighter => say(language, "film-brighter"),
+            Self::OneLamp => say(language, "film-one-lamp"),
         }
     }
 
@@ -189,6 +168,11 @@ impl From<&Doubt> for Retake {
             Doubt::NearColours { .. } => Self::WhiteSheet,
         }
     }
+}
+
+/// A whole number as text: no language groups so few digits.
+fn count(number: f64) -> Value<'static> {
+    format!("{number:.0}").into()
 }
 
 fn whole(seconds: f64) -> f64 {

@@ -3,7 +3,7 @@
 use crate::colour::ColourName::{Blue, Red, White};
 use crate::meaning::{Episode, Outcome, Reading};
 use crate::table::{
-    Device, Kind, Lasts, Light, LightTable, Meaning, Pattern, Shade, Show, Shows, Step, Timed,
+    Device, Erases, Kind, Lasts, Light, LightTable, Meaning, Pattern, Shade, Show, Shows, Step, Timed,
 };
 
 /// Rows of [`table`].
@@ -17,6 +17,8 @@ pub(crate) const OFF: usize = 5;
 /// Six rows: two that breathe, one fixed, two that are alike, one dark.
 pub(crate) fn table() -> LightTable {
     LightTable {
+        conditions: vec![],
+        translations: Default::default(),
         device: Device {
             name: "Orchard valve controller".into(),
         },
@@ -114,56 +116,60 @@ fn flashing(colour: crate::colour::ColourName) -> Shows {
 
 /// A step with nothing but its text.
 pub(crate) fn todo(text: &str) -> Step {
-    Step::Do {
+    Step::plain(text)
+}
+
+/// A step for a stretch of the time that the state has lasted, and the name under which it is tried.
+pub(crate) fn timed(text: &str, (after_s, until_s): (Option<f64>, Option<f64>), tried: Option<&str>) -> Step {
+    let mut step = Step::plain(text);
+    if let Step::Do {
+        after_s: after,
+        until_s: until,
+        tried: name,
+        ..
+    } = &mut step
+    {
+        (*after, *until) = (after_s, until_s);
+        *name = tried.map(str::to_owned);
+    }
+    step
+}
+
+pub(crate) fn hand_on(text: &str, after_tried: &[&str]) -> Step {
+    Step::HandOn {
         text: text.into(),
-        until_s: None,
-        after_s: None,
-        tried: None,
-        caution: None,
-        erases: false,
+        after_tried: after_tried.iter().map(|&name| name.into()).collect(),
+        given: None,
+        evidence: vec![],
     }
 }
 
 fn starting_steps() -> Vec<Step> {
     vec![
-        Step::Do {
-            text: "Wait until the lamp changes. Leave the power connected.".into(),
-            until_s: Some(360.0),
-            after_s: None,
-            tried: None,
-            caution: None,
-            erases: false,
-        },
-        Step::Do {
-            text: "Check that the supply is the one for this controller.".into(),
-            until_s: None,
-            after_s: Some(360.0),
-            tried: Some("supply".into()),
-            caution: None,
-            erases: false,
-        },
-        Step::HandOn {
-            text: "starts but never finishes.".into(),
-            after_tried: vec!["supply".into(), "power-cycle".into()],
-        },
+        timed(
+            "Wait until the lamp changes. Leave the power connected.",
+            (None, Some(360.0)),
+            None,
+        ),
+        timed(
+            "Check that the supply is the one for this controller.",
+            (Some(360.0), None),
+            Some("supply"),
+        ),
+        hand_on("starts but never finishes.", &["supply", "power-cycle"]),
     ]
 }
 
 fn reset_steps() -> Vec<Step> {
+    let mut reset = timed("Hold the button for 12 s.", (None, None), Some("reset"));
+    if let Step::Do { caution, erases, .. } = &mut reset {
+        *caution = Some("The valve may open.".into());
+        *erases = Erases::Settings;
+    }
     vec![
         todo("Stand aside, so that nothing is between the controller and the base station."),
-        Step::Do {
-            text: "Hold the button for 12 s.".into(),
-            until_s: None,
-            after_s: None,
-            tried: Some("reset".into()),
-            caution: Some("The valve may open.".into()),
-            erases: true,
-        },
-        Step::HandOn {
-            text: "never finds the base station.".into(),
-            after_tried: vec!["reset".into()],
-        },
+        reset,
+        hand_on("never finds the base station.", &["reset"]),
     ]
 }
 

@@ -6,7 +6,6 @@ use super::samples::*;
 use super::*;
 use crate::colour::ColourName;
 use crate::meaning::{Doubt, Rival, Settle};
-use crate::table::Step;
 
 fn facts(lasted_s: Option<f64>, tried: &[&str]) -> Facts {
     let seen = Seen {
@@ -17,6 +16,7 @@ fn facts(lasted_s: Option<f64>, tried: &[&str]) -> Facts {
         lasted_s,
         tried: tried.iter().map(|&name| name.into()).collect(),
         seen,
+        ..Facts::default()
     }
 }
 
@@ -32,6 +32,12 @@ const WAIT: &str = "Wait until the lamp changes. Leave the power connected.";
 const SUPPLY: &str = "Check that the supply is the one for this controller.";
 const HAND_ON: &str = "Stop here and hand the case on, with this report: starts but never finishes.";
 
+fn handed_on(lasted: &str) -> String {
+    format!(
+        "{HAND_ON} Hand on with it: how long it has been so: {lasted}; what was tried: supply, power-cycle."
+    )
+}
+
 #[rstest]
 #[case::all_is_open(None, &[], &[
     &*format!("For the first 6 min: {WAIT}"),
@@ -41,10 +47,10 @@ const HAND_ON: &str = "Stop here and hand the case on, with this report: starts 
 #[case::at_the_limit(Some(360.0), &[], &[SUPPLY])]
 #[case::waited_long_enough(Some(600.0), &[], &[SUPPLY])]
 #[case::not_all_was_tried(Some(600.0), &["power-cycle"], &[SUPPLY])]
-#[case::all_was_tried(Some(600.0), &["supply", "power-cycle"], &[HAND_ON])]
+#[case::all_was_tried(Some(600.0), &["supply", "power-cycle"], &[&*handed_on("10 min")])]
 #[case::tried_but_still_time(Some(60.0), &["supply", "power-cycle"], &[
     &*format!("For up to 5 min more: {WAIT}"),
-    HAND_ON,
+    &*handed_on("60 s"),
 ])]
 fn steps_are_filtered_by_time_and_by_what_was_tried(
     #[case] lasted_s: Option<f64>,
@@ -69,35 +75,18 @@ fn hands_on_when_no_step_is_left() {
 fn between_two_steps_the_coming_one_is_told() {
     let mut table = table();
     table.meanings[READY].next = vec![
-        timed("Wait.", Some(60.0), None),
-        timed("Knock.", None, Some(300.0)),
+        timed("Wait.", (None, Some(60.0)), None),
+        timed("Knock.", (Some(300.0), None), None),
     ];
     let reading = reading(Outcome::Decided { row: READY }, 0.97);
     let advice = advise(&table, &reading, &facts(Some(120.0), &[]));
     assert_eq!(sentences(&advice), ["Only after 5 min of this: Knock."]);
 }
 
-fn timed(text: &str, until_s: Option<f64>, after_s: Option<f64>) -> Step {
-    Step::Do {
-        text: text.into(),
-        until_s,
-        after_s,
-        tried: None,
-        caution: None,
-        erases: false,
-    }
-}
-
 #[test]
 fn nothing_follows_a_hand_on() {
     let mut table = table();
-    table.meanings[READY].next = vec![
-        Step::HandOn {
-            text: "done".into(),
-            after_tried: vec![],
-        },
-        todo("Never shown."),
-    ];
+    table.meanings[READY].next = vec![hand_on("done", &[]), todo("Never shown.")];
     let advice = advise(
         &table,
         &reading(Outcome::Decided { row: READY }, 0.97),
@@ -119,7 +108,7 @@ fn a_row_without_steps_asks_for_nothing() {
 #[case(Some(360.0), None)]
 #[case(None, None)]
 fn too_long_is_said(#[case] lasted_s: Option<f64>, #[case] expected: Option<f64>) {
-    assert_eq!(decided(STARTING, &facts(lasted_s, &[])).overdue_s, expected);
+    assert_eq!(decided(STARTING, &facts(lasted_s, &[])).overdue_s(), expected);
 }
 
 #[test]
@@ -129,11 +118,15 @@ fn a_step_that_erases_says_so_first_and_keeps_the_tables_own_caution() {
     assert_eq!(
         reset.cautions,
         [
-            Caution::ErasesSettings,
+            Caution::Erases(None),
             Caution::Stated("The valve may open.".into())
         ]
     );
-    assert!(Caution::ErasesSettings.text().contains("Write them down first"));
+    assert!(
+        Caution::Erases(None)
+            .text(Language::English)
+            .contains("Have them written down first")
+    );
 }
 
 #[test]
@@ -172,7 +165,7 @@ fn steps_at_the_power_carry_the_power_caution(#[case] text: &str, #[case] expect
 
 #[test]
 fn the_power_caution_names_every_danger() {
-    let text = Caution::PowerCheck.text();
+    let text = Caution::PowerCheck.text(Language::English);
     for danger in [
         "Dry hands",
         "mains equipment",
@@ -332,7 +325,7 @@ fn an_unseen_light_is_described_by_its_place() {
 #[case(300.5, 301.0)]
 fn asks_for_a_frame_rate_that_phones_have(#[case] fps: f64, #[case] expected: f64) {
     assert_eq!(
-        Retake::FasterFrames { fps }.phrase(),
+        Retake::FasterFrames { fps }.phrase(Language::English),
         format!("film at {expected} frames a second or more")
     );
 }
@@ -347,5 +340,5 @@ fn asks_for_a_frame_rate_that_phones_have(#[case] fps: f64, #[case] expected: f6
 #[case(7200.0, "2 h")]
 #[case(9000.0, "2 h 30 min")]
 fn spans_of_time_read_well(#[case] seconds: f64, #[case] expected: &str) {
-    assert_eq!(duration(seconds), expected);
+    assert_eq!(duration(seconds, Language::English), expected);
 }

@@ -2,9 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::pipeline::{Options, read};
-use crate::report::Findings;
-use crate::table::{LightTable, LoadError, load};
+use crate::footage::FootageError;
+use crate::pipeline::{Options, read, shots};
+use crate::report::{Findings, Shot, moments};
+use crate::table::{LightTable, LoadError, Source, Step, load};
+use crate::words::Language;
 
 use super::Complaint;
 use super::complaint::openable;
@@ -21,9 +23,16 @@ pub(super) struct Footage {
     /// How many times slower than life the clip plays (slow motion), 1 or more
     #[arg(long, value_name = "N", default_value = "1", value_parser = slowness)]
     slowed_by: f64,
+    #[command(flatten)]
+    speak: Speak,
 }
 
 impl Footage {
+    /// In which language to speak to people.
+    pub(super) const fn language(&self) -> Language {
+        self.speak.language
+    }
+
     /// Reads the footage; with a table, under it.
     pub(super) fn read<'t>(
         &self,
@@ -31,32 +40,73 @@ impl Footage {
         threshold: f64,
     ) -> Result<Findings<'t>, Complaint> {
         openable(&self.path)?;
-        let options = Options {
+        read(&self.path, table, &self.options(threshold)).map_err(unusable)
+    }
+
+    /// Pictures of the lamps at the moments that decided the reading.
+    pub(super) fn shots(&self, findings: &Findings, threshold: f64) -> Result<Vec<Shot>, Complaint> {
+        shots(&self.path, findings, &moments(findings), &self.options(threshold)).map_err(unusable)
+    }
+
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// The name of the file, without the folders, which are nobody else's business.
+    pub(super) fn name(&self) -> String {
+        let name = self.path.file_name().unwrap_or_default();
+        name.to_string_lossy().into_owned()
+    }
+
+    const fn options(&self, threshold: f64) -> Options {
+        Options {
             at: self.at,
             threshold,
             slowed_by: self.slowed_by,
-        };
-        read(&self.path, table, &options).map_err(|error| Complaint::Footage {
-            message: error.to_string(),
-        })
+            threads: None,
+            language: self.language(),
+        }
+    }
+}
+
+fn unusable(error: FootageError) -> Complaint {
+    Complaint::Footage {
+        message: error.to_string(),
+    }
+}
+
+/// In which language to speak to people.
+#[derive(Debug, Clone, Copy, clap::Args)]
+pub(super) struct Speak {
+    /// Language of the texts: en or de
+    #[arg(long, value_name = "CODE", default_value = "en")]
+    language: Language,
+}
+
+impl Speak {
+    pub(super) const fn language(self) -> Language {
+        self.language
     }
 }
 
 /// Loads a table.
 pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
+    table_with_source(path).map(|(table, _)| table)
+}
+
+/// Loads a table with its text.
+pub(super) fn table_with_source(path: &Path) -> Result<(LightTable, Source), Complaint> {
     openable(path)?;
-    load(path)
-        .map(|(table, _)| table)
-        .map_err(|error| Complaint::Table {
-            message: match &error {
-                LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
-                _ => error.to_string(),
-            },
-        })
+    load(path).map_err(|error| Complaint::Table {
+        message: match &error {
+            LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
+            _ => error.to_string(),
+        },
+    })
 }
 
 /// `X,Y`, both not negative.
-fn point(text: &str) -> Result<(f64, f64), String> {
+pub(super) fn point(text: &str) -> Result<(f64, f64), String> {
     let number = |part: &str| {
         part.trim()
             .parse::<f64>()
@@ -68,7 +118,8 @@ fn point(text: &str) -> Result<(f64, f64), String> {
         .ok_or_else(|| "expected two numbers of pixels with a comma between, such as 612,340".to_owned())
 }
 
-fn slowness(text: &str) -> Result<f64, String> {
+/// A number of 1 or more.
+pub(super) fn slowness(text: &str) -> Result<f64, String> {
     let number = text.parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 1.0);
     number.ok_or_else(|| "expected a number of 1 or more, such as 8".to_owned())
 }
@@ -77,6 +128,55 @@ fn slowness(text: &str) -> Result<f64, String> {
 pub(super) fn threshold(text: &str) -> Result<f64, String> {
     let number = text.parse::<f64>().ok().filter(|n| (0.5..1.0).contains(n));
     number.ok_or_else(|| "expected a probability from 0.5 up to less than 1, such as 0.9".to_owned())
+}
+
+/// `NAME`, `NAME=yes` or `NAME=no`.
+pub(super) fn condition(text: &str) -> Result<(String, bool), String> {
+    let (name, answer) = text.split_once('=').unwrap_or((text, "yes"));
+    let holds = match answer.trim() {
+        "yes" => true,
+        "no" => false,
+        _ => return Err("expected a name, or a name with =yes or =no, such as injector=no".to_owned()),
+    };
+    Ok((name.trim().to_owned(), holds))
+}
+
+/// Refuses names that the table does not have: a step whose name was mistyped would be asked for again.
+pub(super) fn known_names(
+    table: &LightTable,
+    tried: &[String],
+    site: &[(String, bool)],
+) -> Result<(), Complaint> {
+    let mut steps: Vec<&str> = table
+        .meanings
+        .iter()
+        .flat_map(|meaning| &meaning.next)
+        .filter_map(|step| match step {
+            Step::Do { tried, .. } => tried.as_deref(),
+            Step::HandOn { .. } => None,
+        })
+        .collect();
+    steps.sort_unstable();
+    steps.dedup();
+    let conditions: Vec<&str> = table
+        .conditions
+        .iter()
+        .map(|condition| condition.id.as_str())
+        .collect();
+    let asked = site.iter().map(|(name, _)| (name, "--site", &conditions));
+    for (name, option, known) in tried.iter().map(|name| (name, "--tried", &steps)).chain(asked) {
+        if !known.contains(&name.as_str()) {
+            return Err(Complaint::Usage {
+                message: format!("{option}: the table has no name {name}"),
+                hint: if known.is_empty() {
+                    "this table has no such names; leave the option out".to_owned()
+                } else {
+                    format!("it has {}", known.join(", "))
+                },
+            });
+        }
+    }
+    Ok(())
 }
 
 /// A duration such as `90 s`, `6min` or `1 h 20 min`, in seconds.

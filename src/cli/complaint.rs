@@ -25,10 +25,24 @@ pub enum Complaint {
         /// The system's reason.
         why: std::io::Error,
     },
+    /// Nothing can be written at a path that was given.
+    #[error("cannot write {path}: {why}", path = path.display())]
+    Unwritable {
+        /// The path as given.
+        path: PathBuf,
+        /// The system's reason.
+        why: std::io::Error,
+    },
     /// The light table is broken; the message points at the place.
     #[error("{message}")]
     Table {
         /// The table's own message, several lines.
+        message: String,
+    },
+    /// The case file cannot be used; it was left as it is.
+    #[error("{message}")]
+    Case {
+        /// Which file, and what is wrong with it.
         message: String,
     },
     /// The footage cannot be used.
@@ -50,9 +64,12 @@ impl Complaint {
     #[must_use]
     pub const fn status(&self) -> Status {
         match self {
-            Self::Usage { .. } | Self::Path { .. } | Self::Table { .. } | Self::Unbuilt { .. } => {
-                Status::Usage
-            }
+            Self::Usage { .. }
+            | Self::Path { .. }
+            | Self::Unwritable { .. }
+            | Self::Table { .. }
+            | Self::Case { .. }
+            | Self::Unbuilt { .. } => Status::Usage,
             Self::Footage { .. } => Status::Unseen,
         }
     }
@@ -63,8 +80,12 @@ impl Complaint {
         match self {
             Self::Usage { hint, .. } => hint.clone(),
             Self::Path { .. } => "check the spelling of the path and that the file may be read".to_owned(),
+            Self::Unwritable { .. } => "check that the folder is there and may be written to".to_owned(),
             Self::Table { .. } => {
                 "mend the table at the place shown; `lampwise table check` looks at it again".to_owned()
+            }
+            Self::Case { .. } => {
+                "nothing was changed in it; run this again, or give another file and keep this one".to_owned()
             }
             Self::Footage { .. } => {
                 "send the file as the phone made it, or film again; clips and photos of phones can be read"

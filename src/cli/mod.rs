@@ -1,13 +1,19 @@
 //! One file a command. Only here are arguments parsed and is anything printed.
 
 mod arguments;
+mod case;
 mod complaint;
+mod digest;
+mod drill;
+mod learn;
 mod output;
 mod read;
 mod render;
+mod shell;
 mod status;
 mod table;
 mod trace;
+mod triage;
 mod unbuilt;
 
 use std::ffi::OsString;
@@ -40,10 +46,18 @@ enum Command {
     Read(read::Args),
     /// Print the measured signal of every lamp
     Trace(trace::Args),
-    /// Check a light table
+    /// Say whether resets were held long enough
+    Drill(drill::Args),
+    /// Read a folder of clips, the most urgent first
+    Triage(triage::Args),
+    /// Check a light table, show what it describes, or learn a row for it
     Table(table::Args),
     /// Make a clip with known truth
     Render(render::Args),
+    /// Print what makes a shell complete the commands
+    Completions(shell::Completions),
+    /// Print the manual page
+    Manual(shell::Manual),
     #[command(flatten)]
     Unbuilt(unbuilt::Command),
 }
@@ -62,8 +76,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
     match cli.command {
         Command::Read(args) => read::run(&args),
         Command::Trace(args) => trace::run(&args),
+        Command::Drill(args) => drill::run(&args),
+        Command::Triage(args) => triage::run(&args),
         Command::Table(args) => table::run(&args),
         Command::Render(args) => render::run(&args),
+        Command::Completions(args) => shell::completions(&args),
+        Command::Manual(args) => shell::manual(&args),
         Command::Unbuilt(command) => Err(command.refusal().into()),
     }
 }

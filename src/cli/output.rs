@@ -1,6 +1,7 @@
 //! Printing. A reader that has seen enough and closed the pipe is no error.
 
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::path::Path;
 
 use crate::report::Style;
 
@@ -18,6 +19,33 @@ pub(super) fn print(text: &str) -> anyhow::Result<()> {
 /// Writes one JSON value to standard output.
 pub(super) fn print_json(value: &serde_json::Value) -> anyhow::Result<()> {
     print(&format!("{value:#}\n"))
+}
+
+/// Writes a file so that at every moment either the old or the new one is there, whole.
+pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = folder.unwrap_or_else(|| Path::new("."));
+    let unwritable = |why| Complaint::Unwritable {
+        path: path.to_owned(),
+        why,
+    };
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(unwritable)?;
+    readable_by_others(&file).map_err(unwritable)?;
+    file.write_all(bytes).map_err(unwritable)?;
+    file.as_file().sync_all().map_err(unwritable)?;
+    file.persist(path).map_err(|error| unwritable(error.error))?;
+    Ok(())
+}
+
+/// A temporary file is its owner's alone; a report is meant to be handed on.
+fn readable_by_others(file: &tempfile::NamedTempFile) -> io::Result<()> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        file.as_file()
+            .set_permissions(std::fs::Permissions::from_mode(0o644))?;
+    }
+    Ok(())
 }
 
 /// Colours only for a terminal, and not where <https://no-color.org> asks for none.

@@ -210,6 +210,8 @@ mod tests {
             pattern: Pattern::Constant(Shade::Lit(ColourName::Green, 1.0)),
         };
         LightTable {
+            conditions: Vec::new(),
+            translations: Default::default(),
             device: Device {
                 name: "Cold-store logger".to_owned(),
             },

@@ -4,11 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
 
-use super::output::print;
-use super::unbuilt::Anything;
-use super::{Complaint, Status, arguments};
-use crate::report::table_text;
-use crate::table::same_look;
+use super::output::{print, print_json, style};
+use super::{Complaint, Status, arguments, learn};
+use crate::check::check;
+use crate::report::{check_json, check_text, preview};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -18,34 +17,56 @@ pub(super) struct Args {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Say what is wrong with a table, or which of its rows look alike
+    /// Say what is wrong with tables, which rows a phone will confuse, and how long a clip each row needs
     Check {
+        /// The tables, TOML files
+        #[arg(value_name = "TABLE", required = true)]
+        paths: Vec<PathBuf>,
+        /// Print one JSON object a table in place of text
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show what every row looks like, as one HTML page to hold beside a description
+    Preview {
         /// The table, a TOML file
         #[arg(value_name = "TABLE")]
         path: PathBuf,
+        /// Where to write the page
+        #[arg(long, short, value_name = "FILE.html")]
+        out: PathBuf,
     },
-    #[command(hide = true, disable_help_flag = true)]
-    Preview(Anything),
-    #[command(hide = true, disable_help_flag = true)]
-    Learn(Anything),
+    /// From clips of a known state, propose a row for a table; the table stays as it is
+    Learn(learn::Args),
 }
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     match &args.command {
-        Command::Check { path } => check(path),
-        Command::Preview(_) => Err(Complaint::Unbuilt {
-            name: "lampwise table preview",
-        }
-        .into()),
-        Command::Learn(_) => Err(Complaint::Unbuilt {
-            name: "lampwise table learn",
-        }
-        .into()),
+        Command::Check { paths, json } => look_at(paths, *json),
+        Command::Preview { path, out } => draw(path, out),
+        Command::Learn(args) => learn::run(args),
     }
 }
 
-fn check(path: &Path) -> anyhow::Result<Status> {
+fn look_at(paths: &[PathBuf], json: bool) -> anyhow::Result<Status> {
+    for (index, path) in paths.iter().enumerate() {
+        let (table, source) = arguments::table_with_source(path)?;
+        let found = check(&table, &source);
+        if json {
+            print_json(&check_json(&table, &source, &found))?;
+            continue;
+        }
+        let gap = if index > 0 { "\n" } else { "" };
+        print(&format!("{gap}{}", check_text(&table, &source, &found, &style())))?;
+    }
+    Ok(Status::Done)
+}
+
+fn draw(path: &Path, out: &Path) -> anyhow::Result<Status> {
     let table = arguments::table(path)?;
-    print(&table_text(&table, &same_look(&table)))?;
+    std::fs::write(out, preview(&table)).map_err(|why| Complaint::Unwritable {
+        path: out.to_owned(),
+        why,
+    })?;
+    print(&format!("{} written\n", out.display()))?;
     Ok(Status::Done)
 }

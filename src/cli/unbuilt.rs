@@ -7,10 +7,6 @@ use super::Complaint;
 #[derive(Debug, clap::Subcommand)]
 pub(super) enum Command {
     #[command(hide = true, disable_help_flag = true)]
-    Drill(Anything),
-    #[command(hide = true, disable_help_flag = true)]
-    Triage(Anything),
-    #[command(hide = true, disable_help_flag = true)]
     Desk(Anything),
 }
 
@@ -25,8 +21,6 @@ impl Command {
     pub(super) const fn refusal(&self) -> Complaint {
         Complaint::Unbuilt {
             name: match self {
-                Self::Drill(_) => "lampwise drill",
-                Self::Triage(_) => "lampwise triage",
                 Self::Desk(_) => "lampwise desk",
             },
         }

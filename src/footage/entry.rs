@@ -88,7 +88,7 @@ pub(super) fn open(
         path: path.to_owned(),
     })?;
     let tick = stream.time_base();
-    let decoder = open_decoder(path, &stream, decoding())?;
+    let decoder = open_decoder(path, &stream, decoding(), limits.threads)?;
     let tick_s = f64::from(tick.numerator()) / f64::from(tick.denominator());
     Ok(Entry {
         input,
@@ -178,6 +178,7 @@ fn open_decoder(
     path: &Path,
     stream: &Stream<'_>,
     options: Dictionary<'_>,
+    threads: Option<usize>,
 ) -> Result<decoder::Video, FootageError> {
     let (found, name) = raw::decoder_of(stream);
     let name = if name == "none" {
@@ -201,9 +202,11 @@ fn open_decoder(
     context.set_threading(threading::Config {
         // `Config::count` alone would leave the kind at "none".
         kind: threading::Type::Frame,
-        count: thread::available_parallelism()
-            .map_or(1, |cores| cores.get() + THREADS_AHEAD)
-            .min(THREADS_MAX),
+        count: threads.unwrap_or_else(|| {
+            thread::available_parallelism()
+                .map_or(1, |cores| cores.get() + THREADS_AHEAD)
+                .min(THREADS_MAX)
+        }),
         ..threading::Config::default()
     });
     let mut decoder = context.decoder();

@@ -11,6 +11,8 @@ pub struct Limits {
     pub frames: usize,
     /// Length of a clip, seconds.
     pub seconds: f64,
+    /// Threads that decode one clip; as many as the machine has use for if `None`.
+    pub threads: Option<usize>,
 }
 
 impl Default for Limits {
@@ -23,6 +25,7 @@ impl Default for Limits {
             frames: 40_000,
             // Nobody films a lamp for longer; one decode of it takes minutes already.
             seconds: 20.0 * 60.0,
+            threads: None,
         }
     }
 }

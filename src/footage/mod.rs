@@ -22,6 +22,8 @@ mod photo;
 #[cfg(feature = "footage")]
 mod picture;
 #[cfg(feature = "footage")]
+mod png;
+#[cfg(feature = "footage")]
 mod raw;
 #[cfg(feature = "footage")]
 mod sniff;
@@ -35,4 +37,6 @@ pub use frame::{ColourCode, Frame, Matrix, Plane, Primaries, Quarter, Samples, S
 pub use limits::{Limits, Quantity};
 #[cfg(feature = "footage")]
 pub use open::Footage;
+#[cfg(feature = "footage")]
+pub use png::png;
 pub use summary::{Kind, Summary};

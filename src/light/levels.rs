@@ -22,6 +22,11 @@ impl Levels {
         }
     }
 
+    /// Mean over the channels of what the darker state is above its surround.
+    pub(super) fn dark_over_surround(&self) -> f64 {
+        f64::from(sum3(&self.dark) - sum3(&self.ring)) / 3.0
+    }
+
     /// The darker state looks like a source: near the top of the scale and well above its surround.
     pub(super) fn dark_is_bright(&self) -> bool {
         /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
@@ -39,15 +44,23 @@ impl Levels {
         strongest(&self.dark, &self.ring) >= SHARE_OF_GAIN * strongest(&self.bright, &self.dark)
     }
 
-    /// A channel is clearly stronger in the darker state. Light only adds to what an unlit lens reflects, so
-    /// the darker state gives light of its own.
+    /// A channel in which the darker state stands out from its surround, and from the other channels, is clearly
+    /// weaker in the brighter one: the darker state gives light of that colour. Of a grey lens a channel may fall
+    /// too, where a pure lamp lies outside the picture's primaries and what would be negative is cut off.
     pub(super) fn dark_takes_over(&self) -> bool {
         /// Linear light, and share of what other channels gain, that errors of the exposure's correction and of
         /// a drifting white balance stay below (guessed).
         const CLEAR: f32 = 0.06;
-        const SHARE_OF_GAIN: f32 = 0.25;
-        let falls = strongest(&self.dark, &self.bright);
-        falls > CLEAR && falls > SHARE_OF_GAIN * strongest(&self.bright, &self.dark)
+        const SHARE_OF_GAIN: f32 = 0.5;
+        /// How many times the other channels' light over the surround that of a colour is (guessed).
+        const TIMES_OTHERS: f32 = 2.0;
+        let gain = strongest(&self.bright, &self.dark);
+        let over = |k: usize| self.dark[k] - self.ring[k];
+        (0..3).any(|k| {
+            let falls = self.dark[k] - self.bright[k];
+            let others = (0..3).filter(|&other| other != k).map(over).fold(0.0, f32::max);
+            falls > CLEAR && falls > SHARE_OF_GAIN * gain && over(k) > TIMES_OTHERS * others
+        })
     }
 }
 
@@ -94,6 +107,8 @@ mod tests {
     #[case::unlit_lens([0.49, 0.49, 0.48], [0.95, 0.52, 0.50], [0.42, 0.41, 0.38], false)]
     // A red lens, unlit and then lit.
     #[case::red_lens([0.30, 0.08, 0.08], [0.95, 0.12, 0.10], [0.15, 0.15, 0.14], false)]
+    // A grey lens before a green whose red is cut off at nothing.
+    #[case::pure_green([0.30, 0.30, 0.28], [0.02, 0.80, 0.20], [0.10, 0.10, 0.10], false)]
     // The exposure answered a lit lamp and was put right but for a few per cent.
     #[case::answered_exposure([0.40, 0.40, 0.40], [0.36, 0.36, 1.00], [0.30, 0.30, 0.30], false)]
     fn tells_lit_from_unlit(

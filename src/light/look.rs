@@ -72,22 +72,11 @@ impl Look {
             &patches.grid.offsets,
             radius,
         );
-        let weighted = |picture: &[[f32; 3]]| -> f64 {
-            picture
-                .iter()
-                .zip(&own_shape)
-                .map(|(p, w)| f64::from(sum3(p) * w / 3.0))
-                .sum()
-        };
-        let base = weighted(&dark) - f64::from(sum3(&ring)) / 3.0;
         let states = Levels::over(&own_shape, &dark, &bright, &ring);
+        let base = states.dark_over_surround();
         let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
         let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
-        let base_is_lit = if changes {
-            states.dark_takes_over() || (looks_lit && same_lamp())
-        } else {
-            looks_lit
-        };
+        let base_is_lit = (changes && states.dark_takes_over()) || (looks_lit && (!changes || same_lamp()));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
             shape(&bright, &reference, &patches.grid.offsets, radius)

@@ -2,7 +2,9 @@
 
 mod align;
 mod clear;
+mod crop;
 mod exposure;
+mod few_levels;
 mod glimpse;
 mod glow;
 mod levels;
@@ -20,6 +22,7 @@ mod states;
 mod watch;
 mod window;
 
+pub use crop::{Crop, crop};
 pub use glimpse::{Followed, Glimpse, Sighting};
 pub use notice::Notice;
 pub use watch::Watcher;

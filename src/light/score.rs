@@ -1,5 +1,6 @@
 //! How much a candidate place looks like an indicator lamp, from what it did over a window.
 
+use super::few_levels::few_levels;
 use super::glow::Means;
 use super::scan::Seed;
 use super::window::Window;
@@ -178,9 +179,7 @@ pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
 }
 
 fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -> f64 {
-    // Otsu's criterion is 0.64 for Gaussian noise, 0.81 for a sine (a breathing lamp), near 1 for a lamp that
-    // switches.
-    let two_level = rising(split.between, 0.74, 0.035);
+    let stays = few_levels(&series.spot, split.between);
     let strong = rising(split.contrast, 16.0, 5.0);
     // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
     let ring_course = split.course(&series.ring);
@@ -202,7 +201,7 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
-    let manner = (two_level * brisk).max(SWELLING * swelling(course));
+    let manner = (stays * brisk).max(SWELLING * swelling(course));
     (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
 }
 

@@ -18,7 +18,7 @@ pub(super) fn frames_of_states(
     let all = || patches.seen().map(|(i, _)| i);
     let bright: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c > 0.75)).collect();
     let below: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
-    let mut dark: Vec<(f32, usize)> = uncovered(patches, &below, &bright)
+    let mut dark: Vec<(f32, usize)> = uncovered(patches, &below, radius)
         .into_iter()
         .filter_map(|i| {
             let core = patches.frames[i].as_ref()?.iter().zip(&patches.grid.offsets);

@@ -176,6 +176,8 @@ impl Clip {
         for lamp in &mut self.lamps {
             courses.push(seen_again(lamp, &mut found, &self.window));
         }
+        // A lamp that is known already is no new one, whatever part of it this window shows best.
+        found.retain(|candidate| !self.lamps.iter().any(|lamp| is_same(&lamp.seed, &candidate.seed)));
         for candidate in found {
             if self.lamps.len() == LAMPS && !self.drop_weaker(&candidate, &mut courses) {
                 break;

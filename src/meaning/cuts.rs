@@ -22,6 +22,17 @@ impl Cuts {
         Self(vec![0.0, length_s])
     }
 
+    /// At given times and at both ends of the clip.
+    pub(super) fn at(inner: impl Iterator<Item = f64>, length_s: f64) -> Self {
+        let mut times: Vec<f64> = inner
+            .filter(|time| *time > 1e-6 && *time < length_s - 1e-6)
+            .collect();
+        times.extend([0.0, length_s]);
+        times.sort_by(f64::total_cmp);
+        times.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        Self(times)
+    }
+
     /// Evenly spaced, for tests of what is built on cuts.
     #[cfg(test)]
     pub(super) fn even(step_s: f64, steps: usize) -> Self {
@@ -57,12 +68,6 @@ impl Cuts {
         times.extend(inner.into_iter().filter(|time| *time > 0.0 && *time < length_s));
         times.push(length_s);
         Self(times)
-    }
-
-    /// At given times, ascending, and at both ends of the clip.
-    pub(super) fn at(times_s: impl Iterator<Item = f64>, length_s: f64) -> Self {
-        let inner = times_s.filter(|time_s| *time_s > 1e-6 && *time_s < length_s - 1e-6);
-        Self([0.0].into_iter().chain(inner).chain([length_s]).collect())
     }
 
     /// The cut nearest to a time.

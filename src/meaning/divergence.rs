@@ -50,7 +50,8 @@ pub(super) fn length_s(pattern: &Pattern) -> f64 {
 }
 
 /// The fastest rate in a pattern, in cycles per second; 0 where nothing repeats.
-pub(super) fn fastest_hz(pattern: &Pattern) -> f64 {
+#[must_use]
+pub fn fastest_hz(pattern: &Pattern) -> f64 {
     match pattern {
         Pattern::Constant(_) => 0.0,
         Pattern::Cycle(cycle) => grid::fastest_hz(cycle),

@@ -134,13 +134,15 @@ impl<'e> Lattice<'e> {
     fn forward(&self) -> Table {
         let mut before: Table = Vec::new();
         for changes in 0..MAX_CHANGES {
-            let mut at_cuts = vec![vec![f64::NEG_INFINITY; self.spans.len()]; self.cuts.len()];
-            for to in 1..self.cuts.len() {
-                let ended: Vec<f64> = (0..self.spans.len())
+            let ended = |to: usize| -> Vec<f64> {
+                let states = 0..self.spans.len();
+                states
                     .map(|state| self.arrive(&before, changes, to, state, self.spans[state]))
-                    .collect();
-                at_cuts[to] = self.before(&ended);
-            }
+                    .collect()
+            };
+            let nothing = vec![f64::NEG_INFINITY; self.spans.len()];
+            let later = (1..self.cuts.len()).map(|to| self.before(&ended(to)));
+            let at_cuts = [nothing].into_iter().chain(later).collect();
             before.push(at_cuts);
         }
         before
@@ -226,13 +228,14 @@ impl<'e> Lattice<'e> {
         let mut best: Vec<Vec<Vec<Step>>> = Vec::new();
         for changes in 0..=MAX_CHANGES {
             let before = best.last().map(|at_cuts| self.best_before(at_cuts));
-            let mut at_cuts = vec![vec![nowhere; states]; cuts];
-            for to in 1..cuts {
-                for state in 0..states {
-                    let step = self.best_step(before.as_deref(), changes, to, state);
-                    at_cuts[to][state] = step.unwrap_or(nowhere);
-                }
-            }
+            let step = |to, state| self.best_step(before.as_deref(), changes, to, state);
+            let at = |to| {
+                (0..states)
+                    .map(|state| step(to, state).unwrap_or(nowhere))
+                    .collect()
+            };
+            let start = vec![nowhere; states];
+            let at_cuts = [start].into_iter().chain((1..cuts).map(at)).collect();
             best.push(at_cuts);
         }
         self.trace_back(&best)

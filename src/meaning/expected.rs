@@ -20,11 +20,16 @@ const TINT_LEVEL: f64 = 0.15;
 
 /// The trace of a pattern from its start. Every tint may have any name, so that only the timing tells.
 pub(super) fn trace(pattern: &Pattern, fps: f64, seconds: f64) -> Trace {
+    trace_from(pattern, fps, seconds, 0.0)
+}
+
+/// The same from a moment so many seconds after its start.
+pub(super) fn trace_from(pattern: &Pattern, fps: f64, seconds: f64, from_s: f64) -> Trace {
     let colours = colours(pattern);
     let span_s = 1.0 / fps;
     let count = ((seconds * fps).ceil() as usize).max(1);
     let samples: Vec<Sample> = (0..count)
-        .map(|frame| sample(pattern, &colours, frame as f64 * span_s, span_s))
+        .map(|frame| sample(pattern, &colours, frame as f64 * span_s, span_s, from_s))
         .collect();
     let chroma = Chroma {
         u: 0.2,
@@ -46,10 +51,10 @@ pub(super) fn trace(pattern: &Pattern, fps: f64, seconds: f64) -> Trace {
     }
 }
 
-fn sample(pattern: &Pattern, colours: &[ColourName], time_s: f64, span_s: f64) -> Sample {
+fn sample(pattern: &Pattern, colours: &[ColourName], time_s: f64, span_s: f64, from_s: f64) -> Sample {
     let mut light = vec![0.0; colours.len()];
     for instant in 0..INSTANTS {
-        let at_s = time_s + EXPOSURE * span_s * (instant as f64 + 0.5) / INSTANTS as f64;
+        let at_s = from_s + time_s + EXPOSURE * span_s * (instant as f64 + 0.5) / INSTANTS as f64;
         if let Shade::Lit(colour, level) = shade_at(pattern, at_s) {
             let index = colours
                 .iter()
@@ -92,7 +97,7 @@ fn shade_at(pattern: &Pattern, at_s: f64) -> Shade {
     }
 }
 
-fn phase_at(cycle: &Cycle, at_s: f64) -> Shade {
+pub(super) fn phase_at(cycle: &Cycle, at_s: f64) -> Shade {
     let mut rest = at_s.rem_euclid(cycle.period_s);
     for phase in &cycle.phases {
         if rest < phase.lasts_s {
@@ -104,13 +109,17 @@ fn phase_at(cycle: &Cycle, at_s: f64) -> Shade {
 }
 
 fn between(phase: &Phase, share: f64) -> Shade {
-    let level = |shade| match shade {
-        Shade::Dark => 0.0,
-        Shade::Lit(_, level) => level,
-    };
-    let mixed = level(phase.from) * (1.0 - share) + level(phase.to) * share;
+    let mixed = shade_level(phase.from) * (1.0 - share) + shade_level(phase.to) * share;
     match (phase.from, phase.to) {
         (Shade::Lit(colour, _), Shade::Dark) | (_, Shade::Lit(colour, _)) => Shade::Lit(colour, mixed),
         (Shade::Dark, Shade::Dark) => Shade::Dark,
+    }
+}
+
+/// Level of a shade, 0 to 1.
+pub(super) const fn shade_level(shade: Shade) -> f64 {
+    match shade {
+        Shade::Dark => 0.0,
+        Shade::Lit(_, level) => level,
     }
 }

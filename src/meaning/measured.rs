@@ -5,6 +5,7 @@
 //! that has the right number of flashes at the wrong times could outlive it.
 
 use super::fold::{self, Folded};
+use super::grid;
 use super::math::median;
 use super::watch::Watch;
 use crate::table::{Cycle, Pattern, Phase, Shade};
@@ -33,6 +34,10 @@ const LEAST_FRAMES: f64 = 0.6;
 
 /// Frames that a piece takes on average, at least: what is finer comes of how frames fall and not of the light.
 const FRAMES_A_PIECE: f64 = 1.25;
+
+/// From so many cycles a frame on, a row beats with the frames; the pieces of a beat last less than so many frames.
+const FAST: f64 = 0.25;
+const FEW_FRAMES: f64 = 2.5;
 
 /// A light swells where so large a share of its frames lies between these levels; a lamp that switches passes them in a
 /// frame. Guessed.
@@ -182,8 +187,19 @@ impl Measured {
             Pattern::Cycle(cycle) if cycle.phases.iter().any(|phase| phase.from != phase.to) => {
                 self.swells && self.pace(cycle.period_s, cycle.within).is_some()
             }
-            Pattern::Cycle(cycle) => !self.swells && self.is_cycle(cycle),
+            Pattern::Cycle(cycle) => !self.swells && (self.is_cycle(cycle) || self.may_beat(cycle)),
         }
+    }
+
+    /// Whether this may be how frames fall on a row that is fast for them, and no rhythm of the light.
+    fn may_beat(&self, cycle: &Cycle) -> bool {
+        let span_s = self.slack_s / SLACK_FRAMES;
+        let shortest_s = self
+            .pieces
+            .iter()
+            .map(|piece| piece.lasts_s)
+            .fold(f64::INFINITY, f64::min);
+        grid::fastest_hz(cycle) * span_s > FAST && shortest_s < FEW_FRAMES * span_s
     }
 
     /// How many times slower than a period of the table, if that is within its tolerance.

@@ -6,6 +6,7 @@
 //! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
 
 mod assign;
+mod attempts;
 mod confidence;
 mod cuts;
 mod decide;
@@ -17,9 +18,12 @@ mod fold;
 mod free;
 mod grid;
 mod grounds;
+mod lay;
 mod manner;
 mod math;
 mod measured;
+mod outlook;
+mod parts;
 mod photo;
 mod propose;
 mod read;
@@ -35,12 +39,18 @@ mod shape;
 mod spans;
 mod stays;
 mod tints;
+mod usual_lamps;
 mod watch;
 
 pub use assign::{Assignment, RowScore, assign, fit};
+pub use attempts::{Attempt, SeenLight, attempts};
 pub use confidence::{FEATURES, Grounds};
-pub use divergence::{Divergence, divergence};
+pub use divergence::{Divergence, divergence, fastest_hz};
+pub use lay::{Stretch, lay};
+pub use outlook::{Outlook, outlook, too_fast};
+pub use parts::{PartSpan, parts};
 pub use read::read;
 pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, Shown};
 pub use settings::Settings;
 pub use stays::Stay;
+pub use usual_lamps::colour_odds;

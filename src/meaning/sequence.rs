@@ -177,7 +177,7 @@ impl<'c> Course<'c> {
 
 /// Whether a stay shows what the part is: in whole, or long enough where `cut_off` by the clip. `alone`: no other part
 /// was seen before it.
-fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
+pub(super) fn is_enough(part: &Part, seconds: f64, cut_off: bool, alone: bool) -> bool {
     let cycles = if alone { ENOUGH_ALONE_CYCLES } else { 1.0 };
     let wanted_s = match &part.pattern {
         Pattern::Cycle(cycle) => cycles * cycle.period_s,

@@ -6,7 +6,7 @@
 use super::cuts::Cuts;
 use super::math::log_sum;
 use super::score;
-use super::sequence::ln_stay;
+use super::sequence::{is_enough, ln_stay};
 use super::spans::Spans;
 use super::watch::Watch;
 use crate::table::Part;
@@ -58,6 +58,18 @@ pub(super) fn stays(
     let Some((first, mut at)) = way.best() else {
         return Vec::new();
     };
+    // The end of the clip shows too little of the last part to call it begun.
+    let seen = at.len() - 1;
+    let last_s = cuts.between_s(at[seen - 1], at[seen]);
+    let begun = is_enough(
+        &parts[first + seen - 1],
+        last_s,
+        at[seen] + 1 == cuts.len(),
+        false,
+    );
+    if seen > 1 && !begun {
+        at.remove(seen - 1);
+    }
     let mut times: Vec<f64> = at.iter().map(|cut| cuts.time_s(*cut)).collect();
     for place in 1..at.len() - 1 {
         let (before, after) = (&parts[first + place - 1], &parts[first + place]);
@@ -100,13 +112,13 @@ impl Way<'_> {
     fn best(&self) -> Option<(usize, Vec<usize>)> {
         let open_start = self.from == 0;
         let starts = if open_start { 0..self.parts.len() } else { 0..1 };
-        let ways = starts.flat_map(|first| self.from_part(first));
+        let ways = starts.flat_map(|first| self.beginning_with(first));
         ways.max_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, first, at)| (first, at))
     }
 
     /// The best way that begins with a part, for every part that it may end in.
-    fn from_part(&self, first: usize) -> Vec<(f64, usize, Vec<usize>)> {
+    fn beginning_with(&self, first: usize) -> Vec<(f64, usize, Vec<usize>)> {
         let open_end = self.to + 1 == self.cuts.len();
         let mut ended: Vec<Option<(f64, Vec<usize>)>> = vec![None; self.to + 1];
         ended[self.from] = Some((0.0, vec![self.from]));

@@ -6,6 +6,7 @@ use crate::light::Notice;
 use crate::meaning::{Outcome, Reading};
 use crate::table::{Light, LightTable, Meaning};
 use crate::trace::{Caveat, Measured, Rhythm, Trace};
+use crate::words::Language;
 
 /// Everything a report may say, gathered by the pipeline.
 #[derive(Debug, Clone)]
@@ -17,6 +18,25 @@ pub struct Findings<'t> {
     /// The table, the reading under it, and which lamp was taken for which light; `None` when read without a
     /// table.
     pub judged: Option<Judged<'t>>,
+    /// What earlier clips of the same case said, oldest first.
+    pub earlier: Vec<Earlier>,
+    /// The language of the report.
+    pub language: Language,
+}
+
+/// What an earlier clip of the same case said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Earlier {
+    /// So many seconds ago.
+    pub ago_s: f64,
+    /// The first line of its report.
+    pub sentence: String,
+    /// Its outcome, by its word in JSON.
+    pub outcome: String,
+    /// Id of the row; `None` unless decided.
+    pub meaning: Option<String>,
+    /// The steps that were given.
+    pub steps: Vec<String>,
 }
 
 /// One candidate lamp.
@@ -36,6 +56,9 @@ pub struct Lamp {
     pub measured: Measured,
     /// What made it hard to see.
     pub notices: Vec<Notice>,
+    /// Column and row of its centre in the upright picture of every frame, pixels, one a sample of the trace; not a
+    /// number where it is not known.
+    pub places: Vec<(f64, f64)>,
 }
 
 /// A reading under a table.
@@ -56,6 +79,18 @@ impl Judged<'_> {
         &self.table.meanings[row]
     }
 
+    /// The title of a row in a language, where the table has it.
+    #[must_use]
+    pub fn title(&self, row: usize, language: Language) -> String {
+        self.told(&self.meaning(row).title, language)
+    }
+
+    /// A text of the table in a language, where the table has it.
+    #[must_use]
+    pub fn told(&self, text: &str, language: Language) -> String {
+        self.table.told(text, language.code()).to_owned()
+    }
+
     /// The row that was decided on.
     #[must_use]
     pub fn decided(&self) -> Option<&Meaning> {
@@ -73,12 +108,6 @@ impl<'t> Findings<'t> {
         self.footage.kind == footage::Kind::Photo
     }
 
-    /// The word for the footage in a sentence.
-    #[must_use]
-    pub fn footage_word(&self) -> &'static str {
-        if self.is_photo() { "photo" } else { "clip" }
-    }
-
     /// The lamps that the reading rests on: with a table those taken for its lights, in the table's order;
     /// without one every lamp that was found.
     #[must_use]
@@ -89,6 +118,18 @@ impl<'t> Findings<'t> {
         let pairs = judged.table.lights.iter().zip(&judged.lamp_of_light);
         pairs
             .filter_map(|(light, lamp)| Some((Some(light), self.lamps.get((*lamp)?)?)))
+            .collect()
+    }
+
+    /// The same as indices into [`Findings::lamps`], each with the light of the table.
+    #[must_use]
+    pub fn light_lamps(&self) -> Vec<(Option<usize>, usize)> {
+        let Some(judged) = &self.judged else {
+            return (0..self.lamps.len()).map(|lamp| (None, lamp)).collect();
+        };
+        let taken = judged.lamp_of_light.iter().enumerate();
+        taken
+            .filter_map(|(light, lamp)| Some((Some(light), (*lamp).filter(|lamp| *lamp < self.lamps.len())?)))
             .collect()
     }
 
@@ -145,8 +186,7 @@ impl<'t> Findings<'t> {
         }
     }
 
-    /// Caveats about the rhythms of the lamps that matter: those of the reading or, where there are none, the likeliest
-    /// lamp.
+    /// Caveats about the rhythms of the lamps that matter.
     pub fn caveats(&self) -> impl Iterator<Item = &Caveat> {
         self.lamps_that_matter()
             .into_iter()

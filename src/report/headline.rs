@@ -1,9 +1,10 @@
 //! The first line: one sentence with the meaning and how sure it is.
 
 use crate::meaning::Outcome;
+use crate::words::{say, say_with};
 
 use super::findings::{Findings, Judged};
-use super::words::{count, lamp, list, percent, sureness};
+use super::words::{lamp, list, percent, sureness};
 
 /// Rows named in the first line of an undecided reading; the rest are in the evidence.
 const NAMED: usize = 3;
@@ -11,31 +12,40 @@ const NAMED: usize = 3;
 /// A row less likely than this is not named in the first line.
 const NAMED_FROM: f64 = 0.01;
 
-pub(super) fn headline(findings: &Findings) -> String {
+/// The reading in one sentence.
+#[must_use]
+pub fn headline(findings: &Findings) -> String {
     match &findings.judged {
-        Some(judged) => judged_headline(judged, findings.footage_word()),
+        Some(judged) => judged_headline(judged, findings),
         None => unjudged_headline(findings),
     }
 }
 
-fn judged_headline(judged: &Judged, footage: &str) -> String {
-    let reading = &judged.reading;
-    let sure = format!(
-        "{}, {}",
-        sureness(reading.confidence),
-        percent(reading.confidence)
-    );
-    match reading.outcome {
+fn judged_headline(judged: &Judged, findings: &Findings) -> String {
+    let language = findings.language;
+    let confidence = judged.reading.confidence;
+    let sure = || {
+        format!(
+            "{}, {}",
+            sureness(confidence, language),
+            percent(confidence, language)
+        )
+        .into()
+    };
+    match judged.reading.outcome {
         Outcome::Decided { row } => {
-            format!("The light means \"{}\" ({sure}).", judged.meaning(row).title)
+            let title = judged.title(row, language).into();
+            say_with(language, "head-decided", &[("title", title), ("sure", sure())])
         }
-        Outcome::Undecided => undecided(judged, footage),
-        Outcome::Unlisted => format!("The light does something that the table does not list ({sure})."),
-        Outcome::Unseen => format!("No usable light was seen in this {footage}, so there is no reading."),
+        Outcome::Undecided => undecided(judged, findings),
+        Outcome::Unlisted => say_with(language, "head-unlisted", &[("sure", sure())]),
+        Outcome::Unseen if findings.is_photo() => say(language, "head-unseen-photo"),
+        Outcome::Unseen => say(language, "head-unseen-clip"),
     }
 }
 
-fn undecided(judged: &Judged, footage: &str) -> String {
+fn undecided(judged: &Judged, findings: &Findings) -> String {
+    let language = findings.language;
     let reading = &judged.reading;
     let likely = |probability: f64| probability >= NAMED_FROM;
     let rows: Vec<_> = reading
@@ -47,38 +57,43 @@ fn undecided(judged: &Judged, footage: &str) -> String {
         .iter()
         .take(NAMED)
         .map(|rival| {
-            format!(
-                "\"{}\" ({})",
-                judged.meaning(rival.row).title,
-                percent(rival.probability)
-            )
+            let title = judged.title(rival.row, language);
+            let title = say_with(language, "quoted", &[("what", title.into())]);
+            format!("{title} ({})", percent(rival.probability, language))
         })
         .collect();
     if rows.len() > NAMED {
-        named.push(count(rows.len() - NAMED, "other row", "other rows"));
+        let more = rows.len() - NAMED;
+        named.push(say_with(language, "other-rows", &[("count", more.into())]));
     }
     if likely(reading.unlisted) {
-        named.push(format!(
-            "something not in the table ({})",
-            percent(reading.unlisted)
-        ));
+        let sure = percent(reading.unlisted, language);
+        named.push(format!("{} ({sure})", say(language, "something-unlisted")));
     }
-    if named.is_empty() {
-        return format!("Not decided: this {footage} does not show which row of the table it is.");
+    let rows = || list(&named, &say(language, "or")).into();
+    match (named.is_empty(), findings.is_photo()) {
+        (true, true) => say(language, "head-open-photo"),
+        (true, false) => say(language, "head-open-clip"),
+        (false, true) => say_with(language, "head-undecided-photo", &[("rows", rows())]),
+        (false, false) => say_with(language, "head-undecided-clip", &[("rows", rows())]),
     }
-    format!("Not decided: this {footage} may show {}.", list(&named, "or"))
 }
 
 fn unjudged_headline(findings: &Findings) -> String {
-    if !findings.light_seen() {
-        return format!("No usable light was seen in this {}.", findings.footage_word());
-    }
-    let Some(best) = findings.lamps.first() else {
-        return "No usable light was seen.".to_owned();
+    let language = findings.language;
+    let best = findings.lamps.first().filter(|_| findings.light_seen());
+    let Some(best) = best else {
+        return if findings.is_photo() {
+            say(language, "head-nothing-photo")
+        } else {
+            say(language, "head-nothing-clip")
+        };
     };
-    let what = lamp(&best.trace, &best.measured);
-    match findings.lamps.len() {
-        1 => format!("One light was seen: {what}. No table was given, so no meaning."),
-        all => format!("{all} lights were seen, the plainest: {what}. No table was given, so no meaning."),
-    }
+    let what = lamp(&best.trace, &best.measured, language);
+    let count = findings.lamps.len();
+    say_with(
+        language,
+        "head-seen",
+        &[("count", count.into()), ("what", what.into())],
+    )
 }

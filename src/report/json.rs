@@ -6,6 +6,7 @@ use crate::advice::{Advice, Caution, NextStep, Sort, settle_phrase};
 use crate::footage::{Kind, Summary};
 use crate::meaning::Outcome;
 use crate::trace::{Estimate, Rhythm, Tint};
+use crate::words::Language;
 
 use super::findings::{Findings, Judged, Lamp};
 use super::warning::warnings;
@@ -17,55 +18,71 @@ use super::words::{decimals, rhythm_code};
 pub fn json(findings: &Findings, advice: &Advice) -> Value {
     let judged = findings.judged.as_ref();
     let reading = judged.map(|judged| &judged.reading);
+    let language = findings.language;
     let report = wire::Report {
         schema: wire::SCHEMA,
-        outcome: outcome(findings),
+        outcome: outcome_word(findings),
         confidence: reading.map(|reading| probability(reading.confidence)),
-        meaning: judged.and_then(Judged::decided).map(|meaning| wire::Meaning {
-            id: &meaning.id,
-            kind: meaning.kind.as_str(),
-            title: &meaning.title,
+        meaning: judged.and_then(|judged| {
+            judged.decided().map(|meaning| wire::Meaning {
+                id: &meaning.id,
+                kind: meaning.kind.as_str(),
+                title: judged.table.told(&meaning.title, language.code()),
+            })
         }),
-        rivals: judged.map(rivals).unwrap_or_default(),
-        settle: judged.map(settle).unwrap_or_default(),
+        rivals: judged.map(|judged| rivals(judged, language)).unwrap_or_default(),
+        settle: judged
+            .map(|judged| settle(judged, findings.language))
+            .unwrap_or_default(),
         lights: findings
             .lights()
             .into_iter()
             .map(|(id, lamp)| light(id.map(|l| l.id.as_str()), lamp))
             .collect(),
         timeline: judged.map(timeline).unwrap_or_default(),
-        warnings: warnings(findings)
-            .into_iter()
-            .map(|warning| wire::Warning {
-                code: warning.code,
-                text: warning.text,
-                retake: warning.retake,
-            })
-            .collect(),
+        warnings: warning_list(findings),
         next: next(advice),
         cautions: advice
             .cautions
             .iter()
             .map(|caution| wire::Caution {
                 code: caution.code(),
-                text: caution.text().to_owned(),
+                text: caution.text(advice.language),
             })
             .collect(),
-        overdue_s: advice.overdue_s,
+        overdue_s: advice.overdue_s(),
         unlisted: reading.map(|reading| probability(reading.unlisted)),
         other_lamps: findings
             .other_lamps()
             .into_iter()
             .map(|lamp| light(None, lamp))
             .collect(),
-        table: judged.map(|judged| judged.table.device.name.as_str()),
+        table: judged.map(|judged| judged.table.told(&judged.table.device.name, language.code())),
         footage: footage(&findings.footage),
+        earlier: earlier(findings),
+        lasts: advice.span.map(|span| wire::Lasts {
+            usual_s: span.usual_s,
+            at_most_s: span.at_most_s,
+            so_far_s: span.so_far_s,
+        }),
     };
     serde_json::to_value(report).expect("the wire types have string keys and no failing serialiser")
 }
 
-/// Null without a table, unless nothing was seen either.
-fn outcome(findings: &Findings) -> Option<&'static str> {
+/// What [`json`] gives, as a JSON schema. It is published in `models/reading.schema.json`.
+#[must_use]
+pub fn reading_schema() -> Value {
+    let settings = schemars::generate::SchemaSettings::draft2020_12().for_serialize();
+    settings
+        .into_generator()
+        .into_root_schema_for::<wire::Report>()
+        .to_value()
+}
+
+/// The word for the outcome: decided, undecided, unlisted or unseen. `None` without a table, unless nothing was seen
+/// either.
+#[must_use]
+pub fn outcome_word(findings: &Findings) -> Option<&'static str> {
     match &findings.judged {
         Some(judged) => Some(match judged.reading.outcome {
             Outcome::Decided { .. } => "decided",
@@ -78,24 +95,49 @@ fn outcome(findings: &Findings) -> Option<&'static str> {
     }
 }
 
-fn rivals<'a>(judged: &'a Judged) -> Vec<wire::Rival<'a>> {
+fn warning_list(findings: &Findings) -> Vec<wire::Warning> {
+    warnings(findings)
+        .into_iter()
+        .map(|warning| wire::Warning {
+            code: warning.code,
+            text: warning.text,
+            retake: warning.retake,
+        })
+        .collect()
+}
+
+fn earlier<'a>(findings: &'a Findings) -> Vec<wire::Earlier<'a>> {
+    findings
+        .earlier
+        .iter()
+        .map(|earlier| wire::Earlier {
+            ago_s: rounded(earlier.ago_s, 0),
+            outcome: &earlier.outcome,
+            meaning: earlier.meaning.as_deref(),
+            sentence: &earlier.sentence,
+            steps: &earlier.steps,
+        })
+        .collect()
+}
+
+fn rivals<'a>(judged: &'a Judged, language: Language) -> Vec<wire::Rival<'a>> {
     let rivals = judged.reading.rivals.iter().map(|rival| {
         let meaning = judged.meaning(rival.row);
         wire::Rival {
             id: &meaning.id,
             probability: probability(rival.probability),
-            title: &meaning.title,
+            title: judged.table.told(&meaning.title, language.code()),
         }
     });
     rivals.collect()
 }
 
-fn settle(judged: &Judged) -> Vec<String> {
+fn settle(judged: &Judged, language: Language) -> Vec<String> {
     judged
         .reading
         .settle
         .iter()
-        .map(|settle| settle_phrase(judged.table, settle))
+        .map(|settle| settle_phrase(judged.table, settle, language))
         .collect()
 }
 
@@ -174,13 +216,18 @@ fn next(advice: &Advice) -> Vec<wire::Next> {
                 Sort::Ask => "ask",
             },
             tried: step.tried.clone(),
+            asks: step.asks.clone(),
         }
     });
     steps.collect()
 }
 
 fn cautions(general: &[Caution], step: &NextStep) -> Option<String> {
-    let texts: Vec<&str> = general.iter().chain(&step.cautions).map(Caution::text).collect();
+    let texts: Vec<String> = general
+        .iter()
+        .chain(&step.cautions)
+        .map(|caution| caution.text(step.language))
+        .collect();
     (!texts.is_empty()).then(|| texts.join(" "))
 }
 

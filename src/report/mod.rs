@@ -1,23 +1,43 @@
-//! Report: what was found, as text for people and JSON for programs.
+//! Report: what was found, as text and a page for people and JSON for programs.
 
+mod check_json;
+mod check_text;
+mod drill;
 mod evidence;
 mod findings;
 mod headline;
 mod json;
+mod learn_json;
+mod page;
+mod paste;
+mod preview;
+mod shots;
 mod signal;
 mod strip;
-mod table_text;
 mod text;
+mod triage;
 mod warning;
 mod wire;
 mod words;
 mod wrap;
 
-pub use findings::{Findings, Judged, Lamp};
-pub use json::json;
+pub use check_json::check_json;
+pub use check_text::check_text;
+pub use drill::{
+    DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
+};
+pub use findings::{Earlier, Findings, Judged, Lamp};
+pub use headline::headline;
+pub use json::{json, outcome_word, reading_schema};
+pub use learn_json::learn_json;
+pub use page::html;
+pub use preview::preview;
+pub use shots::{Moment, Shot, moments};
 pub use signal::{signal_csv, signal_json};
-pub use table_text::table_text;
 pub use text::{Style, text};
+pub use triage::{
+    TriageRecord, Urgency, by_urgency, triage_csv, triage_line, triage_parquet, triage_summary,
+};
 pub use warning::{Warning, warnings};
 
 #[cfg(test)]

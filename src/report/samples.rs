@@ -89,6 +89,7 @@ fn lamp(trace: Trace, measured: Measured) -> Lamp {
         trace,
         measured,
         notices: vec![],
+        places: vec![],
     }
 }
 
@@ -214,6 +215,8 @@ fn judged(table: &LightTable, footage: Summary, lamps: Vec<Lamp>, reading: Readi
             reading,
             lamp_of_light,
         }),
+        earlier: vec![],
+        language: Default::default(),
     }
 }
 
@@ -335,5 +338,7 @@ pub(super) fn without_table(lamps: Vec<Lamp>) -> Findings<'static> {
         footage: clip(),
         lamps,
         judged: None,
+        earlier: vec![],
+        language: Default::default(),
     }
 }

@@ -2,6 +2,9 @@
 
 use crate::colour::ColourName;
 use crate::trace::{Measured, Sample, Sighting, Trace};
+use crate::words::{Language, say, words};
+
+use super::words::colour_name;
 
 /// Cells of the strip; with its indent and its times it fits the page.
 const CELLS: usize = 56;
@@ -42,7 +45,7 @@ pub(super) const fn letter(name: ColourName) -> char {
 }
 
 /// The strip of a trace; `None` for a photo.
-pub(super) fn strip(trace: &Trace, measured: &Measured) -> Option<Strip> {
+pub(super) fn strip(trace: &Trace, measured: &Measured, language: Language) -> Option<Strip> {
     let length_s = trace.length_s();
     if trace.samples.len() < 2 || length_s <= 0.0 {
         return None;
@@ -61,7 +64,7 @@ pub(super) fn strip(trace: &Trace, measured: &Measured) -> Option<Strip> {
             cell_letter(trace, from_s, from_s + cell_s)
         })
         .collect();
-    let legend = legend(trace, &letters);
+    let legend = legend(trace, &letters, language);
     Some(Strip {
         letters,
         covers_s,
@@ -117,27 +120,27 @@ fn tint_letter(trace: &Trace, tint: usize) -> char {
         .map_or('#', |(name, _)| letter(*name))
 }
 
-fn legend(trace: &Trace, letters: &str) -> String {
+fn legend(trace: &Trace, letters: &str, language: Language) -> String {
     let mut parts: Vec<String> = Vec::new();
     for tint in &trace.tints {
         if let Some((name, _)) = tint.names.ranked().first() {
-            let part = format!("{} {name}", letter(*name));
+            let part = format!("{} {}", letter(*name), colour_name(*name, words(language)));
             if !parts.contains(&part) {
                 parts.push(part);
             }
         }
     }
     if letters.contains(|c: char| c.is_ascii_lowercase()) {
-        parts.push("small letter half lit".to_owned());
+        parts.push(say(language, "strip-half"));
     }
     for (mark, meaning) in [
-        ('#', "# lit, colour not told"),
-        ('-', "- half lit, colour not told"),
-        ('_', "_ dark"),
-        ('?', "? not seen"),
+        ('#', say(language, "strip-lit")),
+        ('-', say(language, "strip-half-lit")),
+        ('_', say(language, "strip-dark")),
+        ('?', say(language, "strip-unseen")),
     ] {
         if letters.contains(mark) {
-            parts.push(meaning.to_owned());
+            parts.push(format!("{mark} {meaning}"));
         }
     }
     parts.join(", ")

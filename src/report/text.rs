@@ -1,10 +1,12 @@
 //! The report for people.
 
 use crate::advice::{Advice, Caution, NextStep, duration};
+use crate::words::{say, say_with};
 
 use super::evidence::evidence;
 use super::findings::Findings;
 use super::headline::headline;
+use super::paste;
 use super::wrap::wrap;
 
 /// How the text may be dressed.
@@ -43,32 +45,66 @@ impl Style {
 pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
     let mut out = style.bold(&wrap("", &headline(findings)));
     if findings.is_photo() {
-        out.push_str(&wrap(
-            "",
-            "This is a photo; a clip would settle what the light does over time.",
-        ));
+        out.push_str(&wrap("", &say(findings.language, "photo-note")));
     }
+    out.push_str(&earlier(findings));
     out.push('\n');
     out.push_str(&next(advice, *style));
     out.push('\n');
     out.push_str(&evidence(findings, *style));
+    out.push_str(&forgotten(findings, *style));
     out
 }
 
-fn next(advice: &Advice, style: Style) -> String {
-    let mut out = style.bold("Next:\n");
-    for caution in &advice.cautions {
-        out.push_str(&style.alert(&wrap("  Caution: ", caution.text())));
+/// Earlier clips that the text tells of; the JSON has them all.
+const EARLIER: usize = 3;
+
+fn earlier(findings: &Findings) -> String {
+    let language = findings.language;
+    let skipped = findings.earlier.len().saturating_sub(EARLIER);
+    let mut out = String::new();
+    for clip in &findings.earlier[skipped..] {
+        let ago = say_with(
+            language,
+            "ago",
+            &[("time", duration(clip.ago_s, language).into())],
+        );
+        out.push_str(&wrap("  ", &format!("{ago}: {}", clip.sentence)));
+        for step in &clip.steps {
+            out.push_str(&wrap("    - ", step));
+        }
     }
-    if let Some(at_most_s) = advice.overdue_s {
-        let most = duration(at_most_s);
-        out.push_str(&wrap(
-            "  ",
-            &format!("It has been so for longer than the {most} of the table: something is wrong."),
-        ));
+    if out.is_empty() {
+        out
+    } else {
+        format!("\n{}:\n{out}", say(language, "page-earlier"))
+    }
+}
+
+/// What no row says, as a row that the table's author may have forgotten. Not wrapped: it is there to be copied.
+fn forgotten(findings: &Findings, style: Style) -> String {
+    match &findings.judged {
+        Some(judged) if !judged.reading.shown.is_empty() => {
+            let row = paste::row(judged.table, &judged.reading.shown);
+            let head = format!("{}\n", say(findings.language, "forgotten-row"));
+            format!("\n{}\n{row}", style.bold(&head))
+        }
+        _ => String::new(),
+    }
+}
+
+fn next(advice: &Advice, style: Style) -> String {
+    let language = advice.language;
+    let mut out = style.bold(&format!("{}\n", say(language, "next")));
+    for caution in &advice.cautions {
+        let mark = format!("  {}: ", say(language, "caution"));
+        out.push_str(&style.alert(&wrap(&mark, &caution.text(language))));
+    }
+    for line in lasting(advice) {
+        out.push_str(&wrap("  ", &line));
     }
     if advice.next.is_empty() {
-        out.push_str("  The table has no step for this.\n");
+        out.push_str(&wrap("  ", &say(language, "no-step")));
     }
     for (index, step) in advice.next.iter().enumerate() {
         out.push_str(&numbered(advice, index, step, style));
@@ -76,26 +112,66 @@ fn next(advice: &Advice, style: Style) -> String {
     out
 }
 
+/// How long the state lasts, and whether that is over.
+pub(super) fn lasting(advice: &Advice) -> Vec<String> {
+    let language = advice.language;
+    let Some(span) = advice.span else {
+        return Vec::new();
+    };
+    let time = |s: f64| duration(s, language).into();
+    let mut line = say_with(language, "lasts-usually", &[("time", time(span.usual_s))]);
+    if let Some(at_most_s) = span.at_most_s {
+        line.push_str(&format!(
+            ", {}",
+            say_with(language, "lasts-at-most", &[("time", time(at_most_s))])
+        ));
+    }
+    if let Some(so_far_s) = span.so_far_s {
+        line.push_str(&format!(
+            "; {}",
+            say_with(language, "lasts-so-far", &[("time", time(so_far_s))])
+        ));
+    }
+    let mut lines = vec![line + "."];
+    if let Some(at_most_s) = advice.overdue_s() {
+        lines.push(say_with(language, "lasts-overdue", &[("time", time(at_most_s))]));
+    }
+    lines
+}
+
 /// A step after its cautions, since nobody reads on once the button is pressed.
 fn numbered(advice: &Advice, index: usize, step: &NextStep, style: Style) -> String {
     let mut out = String::new();
     let mut mark = format!("{:>3}. ", index + 1);
-    for caution in &step.cautions {
-        let said = told_before(advice, index, caution);
-        let words = match said {
-            Some(earlier) => format!("Caution: as in step {}.", earlier + 1),
-            None => format!("Caution: {}", caution.text()),
-        };
-        out.push_str(&style.alert(&wrap(&mark, &words)));
+    for caution in spelt(advice, index) {
+        out.push_str(&style.alert(&wrap(
+            &mark,
+            &format!("{}: {caution}", say(advice.language, "caution")),
+        )));
         mark = "     ".to_owned();
     }
     out.push_str(&wrap(&mark, &step.sentence()));
     out
 }
 
-/// The step that spelt a long caution out already. What erases is spelt out every time.
+/// The cautions of a step in words. One that an earlier step spelt out is only pointed to; what erases is spelt out
+/// every time.
+pub(super) fn spelt(advice: &Advice, index: usize) -> Vec<String> {
+    let mut texts: Vec<String> = Vec::new();
+    for caution in &advice.next[index].cautions {
+        let text = match told_before(advice, index, caution) {
+            Some(earlier) => say_with(advice.language, "as-in-step", &[("step", (earlier + 1).into())]),
+            None => caution.text(advice.language),
+        };
+        if !texts.contains(&text) {
+            texts.push(text);
+        }
+    }
+    texts
+}
+
 fn told_before(advice: &Advice, index: usize, caution: &Caution) -> Option<usize> {
-    if *caution != Caution::PowerCheck {
+    if matches!(caution, Caution::Erases(_)) {
         return None;
     }
     advice.next[..index]

@@ -1,12 +1,14 @@
 //! What makes the reading weaker than it could be, in words, each with what to do about it.
 
 use crate::advice::Retake;
+use crate::colour::ColourName;
 use crate::light::Notice;
 use crate::meaning::Doubt;
 use crate::trace::Caveat;
+use crate::words::{Language, say, say_with, words};
 
 use super::findings::Findings;
-use super::words::{percent, share};
+use super::words::{colour_name, percent, share};
 
 /// One warning.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,10 +26,21 @@ pub struct Warning {
 pub fn warnings(findings: &Findings) -> Vec<Warning> {
     let mut all = of_footage(findings);
     all.extend(of_lights(findings));
-    all.extend(findings.notices().iter().map(of_notice));
-    all.extend(findings.caveats().map(of_caveat));
+    let language = findings.language;
+    all.extend(
+        findings
+            .notices()
+            .iter()
+            .map(|notice| of_notice(notice, language)),
+    );
+    all.extend(findings.caveats().map(|caveat| of_caveat(caveat, language)));
     let reading = findings.judged.as_ref().map(|judged| &judged.reading);
-    all.extend(reading.iter().flat_map(|reading| &reading.doubts).map(of_doubt));
+    all.extend(
+        reading
+            .iter()
+            .flat_map(|reading| &reading.doubts)
+            .map(|doubt| of_doubt(doubt, language)),
+    );
     let mut once: Vec<Warning> = Vec::new();
     for warning in all {
         if !once
@@ -41,51 +54,48 @@ pub fn warnings(findings: &Findings) -> Vec<Warning> {
 }
 
 fn of_footage(findings: &Findings) -> Vec<Warning> {
+    let language = findings.language;
     let summary = &findings.footage;
     let mut all = Vec::new();
     if findings.is_photo() {
         all.push(Warning {
             code: "photo",
-            text: "A photo shows one moment and no rhythm: a lit lamp may be flashing, a dark one too."
-                .to_owned(),
-            retake: Some(clip_wanted(findings).sentence()),
+            text: say(language, "warn-photo"),
+            retake: Some(clip_wanted(findings).sentence(language)),
         });
     }
     if summary.colour.assumed {
         all.push(Warning {
             code: "assumed-colour",
-            text: "The file does not say how it codes colour; the customary way was taken.".to_owned(),
-            retake: Some(
-                "Send the file as the phone made it, not one that was sent on or edited.".to_owned(),
-            ),
+            text: say(language, "warn-assumed-colour"),
+            retake: Some(say(language, "send-as-made")),
         });
     }
     if summary.damaged + summary.lost_packets > 0 {
         let bad = summary.damaged + summary.lost_packets;
-        let all_frames = summary.frames + summary.lost_packets;
+        let frames = summary.frames + summary.lost_packets;
         all.push(Warning {
             code: "damaged-frames",
-            text: format!("The file is damaged: {bad} of {all_frames} frames could not be read well."),
-            retake: Some("Copy the file again from the phone, or film again.".to_owned()),
+            text: say_with(
+                language,
+                "warn-damaged",
+                &[("bad", bad.into()), ("all", frames.into())],
+            ),
+            retake: Some(say(language, "copy-again")),
         });
     }
     if summary.untimed > 0 {
         all.push(Warning {
             code: "untimed-frames",
-            text: format!(
-                "{} frames have no time of their own and were left out.",
-                summary.untimed
-            ),
-            retake: Some(
-                "Send the file as the phone made it, not one that was sent on or edited.".to_owned(),
-            ),
+            text: say_with(language, "warn-untimed", &[("count", summary.untimed.into())]),
+            retake: Some(say(language, "send-as-made")),
         });
     }
     if summary.ended_early {
         all.push(Warning {
             code: "ended-early",
-            text: "The file is cut off: there was more to see than could be read.".to_owned(),
-            retake: Some("Copy the file again from the phone, or film again.".to_owned()),
+            text: say(language, "warn-ended-early"),
+            retake: Some(say(language, "copy-again")),
         });
     }
     all
@@ -101,130 +111,156 @@ fn clip_wanted(findings: &Findings) -> Retake {
 }
 
 fn of_lights(findings: &Findings) -> Vec<Warning> {
-    if !findings.light_seen() {
+    let language = findings.language;
+    let Some(judged) = findings.judged.as_ref().filter(|_| findings.light_seen()) else {
         return Vec::new();
-    }
+    };
     let missing = findings.missing_lights();
-    let each = missing.iter().map(|light| Warning {
-        code: "light-not-found",
-        text: format!(
-            "No lamp was found for \"{}\" ({}); it may have been dark.",
-            light.id, light.label
-        ),
-        retake: Some("Film so that every lamp of the device is in the picture.".to_owned()),
+    let each = missing.iter().map(|light| {
+        let label = judged.told(&light.label, language);
+        Warning {
+            code: "light-not-found",
+            text: say_with(
+                language,
+                "warn-not-found",
+                &[("id", light.id.clone().into()), ("label", label.into())],
+            ),
+            retake: Some(say(language, "film-every-lamp")),
+        }
     });
     each.collect()
 }
 
-fn of_notice(notice: &Notice) -> Warning {
+fn of_notice(notice: &Notice, language: Language) -> Warning {
+    let number = |value: f64| words(language).number(value, 0).into();
     let (code, text) = match notice {
         Notice::HandShake { pixels } => (
             "hand-shake",
-            format!("The phone was moved: {pixels:.0} pixels from frame to frame."),
+            say_with(language, "warn-hand-shake", &[("pixels", number(*pixels))]),
         ),
         Notice::SmallLamp { radius } => (
             "small-lamp",
-            format!(
-                "The lamp is small in the picture: {:.0} pixels across.",
-                2.0 * radius
-            ),
+            say_with(language, "warn-small-lamp", &[("pixels", number(2.0 * radius))]),
         ),
         Notice::Overexposed { clipped } => (
             "overexposed",
-            format!(
-                "The lamp is washed out: {} of it is at full scale.",
-                share(*clipped)
+            say_with(
+                language,
+                "warn-overexposed",
+                &[("share", share(*clipped, language).into())],
             ),
         ),
         Notice::TooDark { light } => (
             "too-dark",
-            format!(
-                "The picture is dark: lit, the lamp gives only {} of the light of white.",
-                share(*light)
+            say_with(
+                language,
+                "warn-too-dark",
+                &[("share", share(*light, language).into())],
             ),
         ),
         Notice::OftenHidden { seen } => (
             "often-hidden",
-            format!(
-                "The lamp was covered or out of the picture; in view: {}.",
-                percent(*seen)
+            say_with(
+                language,
+                "warn-often-hidden",
+                &[("share", percent(*seen, language).into())],
             ),
         ),
         Notice::SeveralLamps { count } => (
             "several-lamps",
-            format!("{count} lamps look equally like the one; it may be the wrong one."),
+            say_with(language, "warn-several-lamps", &[("count", (*count).into())]),
         ),
     };
     Warning {
         code,
         text,
-        retake: Some(Retake::from(notice).sentence()),
+        retake: Some(Retake::from(notice).sentence(language)),
     }
 }
 
-fn of_caveat(caveat: &Caveat) -> Warning {
+fn of_caveat(caveat: &Caveat, language: Language) -> Warning {
+    let number = |value: f64, decimals| words(language).number(value, decimals);
     let (code, text, retake) = match caveat {
         Caveat::Aliases {
             shown_hz,
             rates_hz,
             fps,
         } => {
+            let others: Vec<String> = rates_hz.iter().map(|rate_hz| number(*rate_hz, 1)).collect();
+            let or = format!(" {} ", say(language, "warn-alias-or"));
+            let text = say_with(
+                language,
+                "warn-alias",
+                &[
+                    ("fps", number(*fps, 0).into()),
+                    ("shown", number(*shown_hz, 1).into()),
+                    ("others", others.join(&or).into()),
+                ],
+            );
+            // At a rate that shows the fastest as it is, no other can look like it.
             let fastest_hz = rates_hz.iter().copied().fold(0.0, f64::max);
-            let others: Vec<String> = rates_hz.iter().map(|rate_hz| format!("{rate_hz:.1}")).collect();
-            (
-                "alias",
-                format!(
-                    "{fps:.0} frames a second cannot tell {shown_hz:.1} flashes a second from {}.",
-                    others.join(" or ")
-                ),
-                // At a rate that shows the fastest as it is, no other can look like it.
-                Retake::to_show(fastest_hz, *fps),
-            )
+            ("alias", text, Retake::to_show(fastest_hz, *fps))
         }
-        Caveat::Beat { rate_hz, depth, fps } => (
-            "pulse-width-beat",
-            format!(
-                "While lit, the lamp's level beats {rate_hz:.1} times a second by {}: dimming by pulses or the mains \
-                 against the frame rate, and no rhythm of the device.",
-                share(*depth)
-            ),
+        Caveat::Beat { rate_hz, depth, fps } => {
+            let text = say_with(
+                language,
+                "warn-beat",
+                &[
+                    ("rate", number(*rate_hz, 1).into()),
+                    ("share", share(*depth, language).into()),
+                ],
+            );
             // A beat moves with the frame rate; a rhythm does not.
-            Retake::to_show(*rate_hz, *fps),
-        ),
+            ("pulse-width-beat", text, Retake::to_show(*rate_hz, *fps))
+        }
     };
     Warning {
         code,
         text,
-        retake: Some(retake.sentence()),
+        retake: Some(retake.sentence(language)),
     }
 }
 
-fn of_doubt(doubt: &Doubt) -> Warning {
-    let (code, text) = match doubt {
+fn of_doubt(doubt: &Doubt, language: Language) -> Warning {
+    let number = |value: f64, places: usize| words(language).number(value, places).into();
+    let colour = |name: ColourName| colour_name(name, words(language)).into();
+    let (code, text) = match *doubt {
         Doubt::FewCycles { cycles } => (
             "few-cycles",
-            format!("The rhythm was seen only {cycles:.1} times over; twice is the least."),
+            say_with(language, "warn-few-cycles", &[("cycles", number(cycles, 1))]),
         ),
         Doubt::PartlySeen { share } => (
             "partly-seen",
-            format!("The light was in view for {} of the frames.", percent(*share)),
+            say_with(
+                language,
+                "warn-partly-seen",
+                &[("share", percent(share, language).into())],
+            ),
         ),
         Doubt::FastRhythm { rate_hz, fps } => (
             "fast-rhythm",
-            format!("{fps:.0} frames a second cannot show a light that blinks {rate_hz:.1} times a second."),
+            say_with(
+                language,
+                "warn-fast-rhythm",
+                &[("fps", number(fps, 0)), ("rate", number(rate_hz, 1))],
+            ),
         ),
         Doubt::ChangedAtEnd { from_s } => (
             "changed-at-end",
-            format!("From {from_s:.1} s on the light shows something else, too briefly to tell what."),
+            say_with(language, "warn-changed-at-end", &[("from", number(from_s, 1))]),
         ),
         Doubt::NearColours { first, second } => (
             "near-colours",
-            format!("The colour may be {first} or {second}; the camera cannot tell."),
+            say_with(
+                language,
+                "warn-near-colours",
+                &[("first", colour(first)), ("second", colour(second))],
+            ),
         ),
     };
     Warning {
         code,
         text,
-        retake: Some(Retake::from(doubt).sentence()),
+        retake: Some(Retake::from(doubt).sentence(language)),
     }
 }

@@ -1,64 +1,122 @@
 //! The public form of a reading. Its keys are stable: none is renamed or dropped within one `schema`.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Version of the public form.
 pub(super) const SCHEMA: u32 = 1;
 
-#[derive(Serialize)]
+/// A reading, as `lampwise read --json` prints it.
+#[derive(Serialize, JsonSchema)]
+#[schemars(title = "Reading")]
 pub(super) struct Report<'a> {
+    /// Version of this form. Keys are added within one version, never renamed or dropped.
     pub(super) schema: u32,
+    /// What can be said; null where a light was seen and no table was given.
+    #[schemars(extend("enum" = ["decided", "undecided", "unlisted", "unseen", null]))]
     pub(super) outcome: Option<&'static str>,
+    /// Probability that the outcome is right.
     pub(super) confidence: Option<f64>,
+    /// The row of the table; null unless decided.
     pub(super) meaning: Option<Meaning<'a>>,
+    /// Rows that may be meant, most probable first, the decided one left out.
     pub(super) rivals: Vec<Rival<'a>>,
+    /// What would settle it, as phrases.
     pub(super) settle: Vec<String>,
+    /// The lamps that the reading rests on, in the order of the table; without one all that were found.
     pub(super) lights: Vec<Light<'a>>,
+    /// What was shown when.
     pub(super) timeline: Vec<Episode<'a>>,
+    /// What made the reading weaker.
     pub(super) warnings: Vec<Warning>,
+    /// What to do, in order.
     pub(super) next: Vec<Next>,
+    /// Cautions that hold whatever is done; those of the steps stand with them.
     pub(super) cautions: Vec<Caution>,
+    /// The most that the table allows the state, seconds, where it has lasted longer.
     pub(super) overdue_s: Option<f64>,
+    /// Probability that the light does something that is in no row.
     pub(super) unlisted: Option<f64>,
+    /// Lamps that were found and not taken for a light of the table.
     pub(super) other_lamps: Vec<Light<'a>>,
+    /// The device that the table describes.
     pub(super) table: Option<&'a str>,
+    /// The clip or photo in figures.
     pub(super) footage: Footage,
+    /// How long the state lasts; null unless decided and told by the table.
+    pub(super) lasts: Option<Lasts>,
+    /// What earlier clips of the same case said, oldest first.
+    pub(super) earlier: Vec<Earlier<'a>>,
 }
 
-#[derive(Serialize)]
+/// What an earlier clip of the same case said.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Earlier<'a> {
+    /// So many seconds ago.
+    pub(super) ago_s: f64,
+    pub(super) outcome: &'a str,
+    /// Id of the row; null unless decided.
+    pub(super) meaning: Option<&'a str>,
+    pub(super) sentence: &'a str,
+    /// The steps that were given.
+    pub(super) steps: &'a [String],
+}
+
+/// How long a decided state lasts, as far as the table and whoever is there say.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Lasts {
+    pub(super) usual_s: f64,
+    pub(super) at_most_s: Option<f64>,
+    pub(super) so_far_s: Option<f64>,
+}
+
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Meaning<'a> {
     pub(super) id: &'a str,
     pub(super) kind: &'static str,
     pub(super) title: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Rival<'a> {
     pub(super) id: &'a str,
     pub(super) probability: f64,
     pub(super) title: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Light<'a> {
+    /// Id of the light in the table.
     pub(super) id: Option<&'a str>,
+    /// Column of its centre in the upright picture of the first frame, pixels.
     pub(super) x: f64,
+    /// Row of its centre, pixels.
     pub(super) y: f64,
+    /// Its radius, pixels.
     pub(super) radius: f64,
+    /// How much it looks like an indicator lamp, 0 to 1.
     pub(super) score: f64,
     pub(super) colours: Vec<Colour>,
+    /// off, fixed, flashing, group-flashing, alternating, breathing, irregular or unknown.
     pub(super) rhythm: &'static str,
+    /// One cycle, seconds.
     pub(super) period_s: Option<f64>,
+    /// Its standard deviation.
     pub(super) period_sd_s: Option<f64>,
+    /// Lit part of a flash, seconds.
     pub(super) on_s: Option<f64>,
+    /// Times that it was lit.
     pub(super) flashes: usize,
+    /// Share of the frames in which its place was in view.
     pub(super) seen_share: f64,
+    /// Standard deviation of the lit part.
     pub(super) on_sd_s: Option<f64>,
+    /// Flashes in a group.
     pub(super) group: Option<usize>,
 }
 
 /// One colour that the light took: its likeliest name, and the other names that fit it.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Colour {
     pub(super) name: &'static str,
     pub(super) probability: f64,
@@ -66,13 +124,13 @@ pub(super) struct Colour {
     pub(super) share: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Name {
     pub(super) name: &'static str,
     pub(super) probability: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Episode<'a> {
     pub(super) from_s: f64,
     pub(super) to_s: f64,
@@ -80,7 +138,7 @@ pub(super) struct Episode<'a> {
     pub(super) confidence: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Warning {
     pub(super) code: &'static str,
     pub(super) text: String,
@@ -89,21 +147,27 @@ pub(super) struct Warning {
 
 /// A step. `do` can be read alone: it has its condition in it, and the caution of the first step has those
 /// that hold whatever is done.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Next {
+    /// The step with its condition, to be read alone.
     pub(super) r#do: String,
+    /// To be read before doing it.
     pub(super) caution: Option<String>,
+    /// do, hand-on, film or ask.
     pub(super) sort: &'static str,
+    /// The name under which to say that it was done.
     pub(super) tried: Option<String>,
+    /// The condition that the step asks for, to be given with `--site`.
+    pub(super) asks: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Caution {
     pub(super) code: &'static str,
     pub(super) text: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Footage {
     pub(super) kind: &'static str,
     pub(super) length_s: f64,

@@ -1,41 +1,41 @@
 //! Numbers and doubt in words.
 
+use crate::colour::ColourName;
 use crate::trace::{Estimate, Measured, Rhythm, Trace};
+use crate::words::{Language, Words, say, say_with, words};
 
 /// How sure a probability is, from the most sure down; the first that it reaches counts. The limits are a
 /// choice of wording, not measured.
 const SURENESS: [(f64, &str); 4] = [
-    (0.99, "all but certain"),
-    (0.95, "very sure"),
-    (0.85, "fairly sure"),
-    (0.6, "not very sure"),
+    (0.99, "sure-all-but"),
+    (0.95, "sure-very"),
+    (0.85, "sure-fairly"),
+    (0.6, "sure-not-very"),
 ];
 
 /// A probability in words.
-pub(super) fn sureness(probability: f64) -> &'static str {
-    SURENESS
-        .iter()
-        .find(|(least, _)| probability >= *least)
-        .map_or("unsure", |(_, words)| words)
+pub(super) fn sureness(probability: f64, language: Language) -> String {
+    let reached = SURENESS.iter().find(|(least, _)| probability >= *least);
+    say(language, reached.map_or("sure-not", |(_, id)| id))
 }
 
 /// A probability in whole per cent. Neither certainty nor impossibility is ever claimed.
-pub(super) fn percent(probability: f64) -> String {
+pub(super) fn percent(probability: f64, language: Language) -> String {
     match probability * 100.0 {
-        p if p >= 99.5 => "over 99 %".to_owned(),
-        p if p < 0.5 => "under 1 %".to_owned(),
+        p if p >= 99.5 => say(language, "over-99"),
+        p if p < 0.5 => say(language, "under-1"),
         p => format!("{p:.0} %"),
     }
 }
 
 /// A share in whole per cent; all and none only where it is so.
-pub(super) fn share(share: f64) -> String {
+pub(super) fn share(share: f64, language: Language) -> String {
     if share >= 1.0 {
-        "all".to_owned()
+        say(language, "all")
     } else if share <= 0.0 {
-        "none".to_owned()
+        say(language, "none")
     } else {
-        percent(share)
+        percent(share, language)
     }
 }
 
@@ -53,13 +53,14 @@ pub(super) fn decimals(sd: f64) -> usize {
 }
 
 /// An estimate in seconds with its standard deviation.
-pub(super) fn seconds(estimate: Estimate) -> String {
+pub(super) fn seconds(estimate: Estimate, language: Language) -> String {
+    let words = words(language);
     let Estimate { value, sd } = estimate;
     let places = decimals(sd);
     if sd.is_finite() && sd > 0.0 {
-        format!("{value:.places$} ± {sd:.places$} s")
+        format!("{} ± {} s", words.number(value, places), words.number(sd, places))
     } else {
-        format!("{value:.places$} s")
+        format!("{} s", words.number(value, places))
     }
 }
 
@@ -78,47 +79,58 @@ pub(super) const fn rhythm_code(rhythm: Rhythm) -> &'static str {
 }
 
 /// A rhythm in plain words.
-pub(super) fn rhythm(rhythm: Rhythm) -> String {
+pub(super) fn rhythm(rhythm: Rhythm, language: Language) -> String {
     match rhythm {
-        Rhythm::Off => "dark all the time".to_owned(),
-        Rhythm::Fixed => "lit all the time".to_owned(),
-        Rhythm::Flashing => "flashing".to_owned(),
-        Rhythm::GroupFlashing { count } => format!("flashing in groups of {count}"),
-        Rhythm::Alternating => "changing colours in turn".to_owned(),
-        Rhythm::Breathing => "breathing (swelling and fading)".to_owned(),
-        Rhythm::Irregular => "changing without a rhythm".to_owned(),
-        Rhythm::Unknown => "no rhythm to be told".to_owned(),
+        Rhythm::Off => say(language, "rhythm-off"),
+        Rhythm::Fixed => say(language, "rhythm-fixed"),
+        Rhythm::Flashing => say(language, "rhythm-flashing"),
+        Rhythm::GroupFlashing { count } => say_with(language, "rhythm-group", &[("count", count.into())]),
+        Rhythm::Alternating => say(language, "rhythm-alternating"),
+        Rhythm::Breathing => say(language, "rhythm-breathing"),
+        Rhythm::Irregular => say(language, "rhythm-irregular"),
+        Rhythm::Unknown => say(language, "rhythm-unknown"),
     }
 }
 
 /// The colours of a trace by their likeliest names, or "dark".
-pub(super) fn colours(trace: &Trace) -> String {
+pub(super) fn colours(trace: &Trace, language: Language) -> String {
     let names: Vec<String> = trace
         .tints
         .iter()
-        .filter_map(|tint| tint.names.ranked().first().map(|(name, _)| name.to_string()))
+        .filter_map(|tint| {
+            tint.names
+                .ranked()
+                .first()
+                .map(|(name, _)| colour_name(*name, words(language)))
+        })
         .collect();
     if names.is_empty() {
-        "no colour seen".to_owned()
+        say(language, "no-colour")
     } else {
-        list(&names, "and")
+        list(&names, &say(language, "and"))
     }
 }
 
 /// Colours, rhythm and cycle of one lamp, in one phrase.
-pub(super) fn lamp(trace: &Trace, measured: &Measured) -> String {
+pub(super) fn lamp(trace: &Trace, measured: &Measured, language: Language) -> String {
     if measured.rhythm == Rhythm::Off {
-        return rhythm(Rhythm::Off);
+        return rhythm(Rhythm::Off, language);
     }
-    let mut text = format!("{}, {}", colours(trace), rhythm(measured.rhythm));
-    if let Some(period) = measured.period_s {
-        text.push_str(&format!(
-            ", one cycle in {:.*} s",
-            decimals(period.sd).min(2),
-            period.value
-        ));
+    let text = format!(
+        "{}, {}",
+        colours(trace, language),
+        rhythm(measured.rhythm, language)
+    );
+    match measured.period_s {
+        Some(period) => {
+            let time = words(language).number(period.value, decimals(period.sd).min(2));
+            format!(
+                "{text}, {}",
+                say_with(language, "one-cycle-in", &[("seconds", time.into())])
+            )
+        }
+        None => text,
     }
-    text
 }
 
 /// `a, b or c`.
@@ -130,7 +142,27 @@ pub(super) fn list(items: &[String], last: &str) -> String {
     }
 }
 
+/// How often.
+pub(super) fn times(number: usize, language: Language) -> String {
+    say_with(language, "times", &[("count", number.into())])
+}
+
 /// A count with its noun.
 pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// The word for a colour.
+pub(super) fn colour_name(name: ColourName, words: &Words) -> String {
+    words.say(match name {
+        ColourName::Red => "red",
+        ColourName::Amber => "amber",
+        ColourName::Yellow => "yellow",
+        ColourName::Green => "green",
+        ColourName::Cyan => "cyan",
+        ColourName::Blue => "blue",
+        ColourName::Violet => "violet",
+        ColourName::White => "white",
+        ColourName::WarmWhite => "warm-white",
+    })
 }

@@ -39,10 +39,12 @@ fn rows_alike(a: &Meaning, b: &Meaning) -> bool {
     let Some((first, other)) = common.next() else {
         return false;
     };
-    patterns_alike(first, other) && common.all(|(a, b)| patterns_alike(a, b))
+    looks_alike(first, other) && common.all(|(a, b)| looks_alike(a, b))
 }
 
-fn patterns_alike(a: &Pattern, b: &Pattern) -> bool {
+/// Whether two patterns look the same: the same colours in the same order, and timings within each other's tolerance.
+#[must_use]
+pub fn looks_alike(a: &Pattern, b: &Pattern) -> bool {
     match (a, b) {
         (Pattern::Constant(a), Pattern::Constant(b)) => a == b,
         (Pattern::Cycle(a), Pattern::Cycle(b)) => cycles_alike(a, b),
@@ -65,7 +67,7 @@ fn parts_alike(a: &Part, b: &Part) -> bool {
         Span::new(middle(a.for_s), a.for_s),
         Span::new(middle(b.for_s), b.for_s),
     );
-    a_span.alike(b_span) && patterns_alike(&a.pattern, &b.pattern)
+    a_span.alike(b_span) && looks_alike(&a.pattern, &b.pattern)
 }
 
 /// A cycle has no first phase for who sees only its rhythm, so any turn of it may fit; and a cycle written

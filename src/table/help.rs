@@ -62,6 +62,15 @@ impl ProblemKind {
                 "give the step that is meant a name: `tried = \"power-cycle\"`".to_owned()
             }
             Self::NeverTried { nearest, known, .. } => nearest_or_all(nearest.as_deref(), known),
+            Self::UnknownCondition { known, .. } if known.is_empty() => {
+                "declare it: `[[condition]]` with `id` and `ask`".to_owned()
+            }
+            Self::UnknownCondition { nearest, known, .. } => nearest_or_all(nearest.as_deref(), known),
+            Self::TranslatesNothing { nearest, .. } => match nearest {
+                Some(text) => format!("did you mean `{text}`?"),
+                None => "copy the text as it stands in the table, to the letter".to_owned(),
+            },
+            Self::UnknownProcedure { nearest, known, .. } => nearest_or_all(*nearest, known),
             Self::NoUnit { proposal, .. } | Self::DecimalComma { proposal, .. } => {
                 format!("write \"{proposal}\"")
             }

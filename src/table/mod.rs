@@ -13,18 +13,26 @@ mod model;
 mod nearest;
 mod parse;
 mod pattern;
+mod places;
 mod problem;
 mod quantity;
 mod reader;
 mod rows;
+#[cfg(test)]
+mod schema;
+mod shared;
 mod shows;
 mod source;
+mod step;
 mod steps;
+mod translations;
 
-pub use alike::same_look;
+pub use alike::{looks_alike, same_look};
 pub use load::{LoadError, load};
-pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, Stay, Step, Timed};
+pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, Stay, Timed};
 pub use parse::parse;
 pub use pattern::{Cycle, Part, Pattern, Phase, Shade};
+pub use places::Places;
 pub use problem::{Problem, ProblemKind, TableError};
 pub use source::Source;
+pub use step::{Condition, Erases, Given, Step, Window};

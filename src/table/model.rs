@@ -1,8 +1,10 @@
 //! A checked light table. Only the parser makes one, so what is here holds: lights exist, ids are unique,
 //! durations are positive.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
+use super::step::{Condition, Step};
 use crate::colour::ColourName;
 
 /// What a device's lights mean.
@@ -14,6 +16,19 @@ pub struct LightTable {
     pub lights: Vec<Light>,
     /// The rows, at least one.
     pub meanings: Vec<Meaning>,
+    /// What steps may depend on: those that the table declares, then those of shared procedures that it includes.
+    pub conditions: Vec<Condition>,
+    /// Its texts in other languages: by the code of the language, and the text as it stands in the table.
+    pub translations: BTreeMap<String, BTreeMap<String, String>>,
+}
+
+impl LightTable {
+    /// A text of the table in a language; as it stands where there is no other.
+    #[must_use]
+    pub fn told<'a>(&'a self, text: &'a str, language: &str) -> &'a str {
+        let known = self.translations.get(language).and_then(|texts| texts.get(text));
+        known.map_or(text, String::as_str)
+    }
 }
 
 /// The device that a table describes.
@@ -192,31 +207,4 @@ pub struct Lasts {
     pub usual_s: f64,
     /// At most; longer means that something is wrong.
     pub at_most_s: Option<f64>,
-}
-
-/// One step of the procedure of a row.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Step {
-    /// Something to do.
-    Do {
-        /// What, as a plain sentence.
-        text: String,
-        /// Only until the state has lasted so many seconds.
-        until_s: Option<f64>,
-        /// Only after the state has lasted so many seconds.
-        after_s: Option<f64>,
-        /// The name under which the case notes that this was tried.
-        tried: Option<String>,
-        /// A caution that belongs to this step.
-        caution: Option<String>,
-        /// This step erases settings.
-        erases: bool,
-    },
-    /// When to stop and hand the case on.
-    HandOn {
-        /// Why, as a phrase.
-        text: String,
-        /// Only when all of these were tried.
-        after_tried: Vec<String>,
-    },
 }

@@ -1,5 +1,6 @@
 //! A light table from text.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
@@ -10,6 +11,8 @@ use super::model::{Device, LightTable};
 use super::problem::{Problem, ProblemKind, TableError};
 use super::reader::{MOST_PROBLEMS, Reader};
 use super::rows::meanings;
+use super::steps::conditions;
+use super::translations::{texts, translations, with_shared};
 
 /// Longest table in bytes that is read. A thorough row takes about 1 KiB, so this holds hundreds.
 pub(super) const LONGEST_BYTES: usize = 1 << 18;
@@ -96,15 +99,28 @@ fn last_key_before(table: &DeTable<'_>, word: &str, limit: usize) -> Option<Rang
 
 fn whole<'t>(reader: &mut Reader<'t>, root: Fields<'_, 't>) -> Option<LightTable> {
     check_schema(reader, root)?;
-    reader.check_keys(root, &["schema", "device", "light", "meaning"]);
+    reader.check_keys(
+        root,
+        &["schema", "device", "light", "meaning", "condition", "translation"],
+    );
     let device = device(reader, root);
     let lamps = lamps(reader, root);
-    let meanings = meanings(reader, root, &lamps);
-    Some(LightTable {
+    let mut conditions = conditions(reader, root);
+    let meanings = meanings(reader, root, &lamps, &mut conditions);
+    let mut table = LightTable {
         device: device?,
         lights: lamps.list.into_iter().map(|lamp| lamp.light).collect(),
         meanings,
-    })
+        conditions,
+        translations: BTreeMap::new(),
+    };
+    // With a row that could not be read, a translation of it would look superfluous.
+    let sound = reader.problems.is_empty();
+    let texts = texts(&table);
+    let own = translations(reader, root, sound.then_some(&texts));
+    let translations = with_shared(own, &texts);
+    table.translations = translations;
+    Some(table)
 }
 
 /// `None` if the rest would be misread.

@@ -175,6 +175,34 @@ pub enum ProblemKind {
         /// Every name under `tried`.
         known: Vec<String>,
     },
+    /// A condition that no `[[condition]]` declares.
+    #[error("there is no condition `{word}`")]
+    UnknownCondition {
+        /// What was written.
+        word: String,
+        /// The condition that looks most like it.
+        nearest: Option<String>,
+        /// Every condition.
+        known: Vec<String>,
+    },
+    /// A translation of a text that the table does not have.
+    #[error("the table has no text `{word}` to translate")]
+    TranslatesNothing {
+        /// What was written.
+        word: String,
+        /// The text that looks most like it.
+        nearest: Option<String>,
+    },
+    /// A shared procedure that does not exist.
+    #[error("there is no shared procedure `{word}`")]
+    UnknownProcedure {
+        /// What was written.
+        word: String,
+        /// The procedure that looks most like it.
+        nearest: Option<&'static str>,
+        /// Every shared procedure.
+        known: Vec<&'static str>,
+    },
     /// A number without a unit.
     #[error("`{number}` has no unit")]
     NoUnit {

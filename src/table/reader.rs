@@ -144,14 +144,6 @@ impl<'t> Reader<'t> {
         None
     }
 
-    pub(super) fn boolean(&mut self, value: &Value<'t>, example: &'static str) -> Option<bool> {
-        let found = value.get_ref().as_bool();
-        if found.is_none() {
-            self.wrong_type(value, "`true` or `false`", example);
-        }
-        found
-    }
-
     /// A whole number from `least` to `most`, both given also as words for the message.
     pub(super) fn count(
         &mut self,

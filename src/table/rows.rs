@@ -1,7 +1,5 @@
 //! The `[[meaning]]` sections.
 
-use std::collections::HashSet;
-
 use super::fields::{Fields, Value};
 use super::lights::Lamps;
 use super::model::{Kind, Lasts, Meaning, Show};
@@ -9,17 +7,26 @@ use super::nearest::nearest;
 use super::problem::ProblemKind;
 use super::quantity::duration_s;
 use super::reader::{Reader, Seen};
-use super::{Pattern, shows, steps};
+use super::steps::{self, Known};
+use super::{Condition, Pattern, shows};
 
 /// Most rows. Rows are compared pair by pair.
 const MOST_MEANINGS: usize = 512;
 
-pub(super) fn meanings<'t>(reader: &mut Reader<'t>, root: Fields<'_, 't>, lamps: &Lamps) -> Vec<Meaning> {
+pub(super) fn meanings<'t>(
+    reader: &mut Reader<'t>,
+    root: Fields<'_, 't>,
+    lamps: &Lamps,
+    conditions: &mut Vec<Condition>,
+) -> Vec<Meaning> {
     let mut ids = Seen::new("meaning");
     let list = reader.entries(root, ("meaning", MOST_MEANINGS), "[[meaning]]");
-    let tried = steps::names_tried(list);
+    let mut known = Known {
+        tried: steps::names_tried(list),
+        conditions,
+    };
     list.iter()
-        .filter_map(|entry| meaning(reader, entry, lamps, &tried, &mut ids))
+        .filter_map(|entry| meaning(reader, entry, lamps, &mut known, &mut ids))
         .collect()
 }
 
@@ -27,7 +34,7 @@ fn meaning<'v, 't>(
     reader: &mut Reader<'t>,
     entry: &'v Value<'t>,
     lamps: &Lamps,
-    tried: &HashSet<&str>,
+    known: &mut Known<'_>,
     ids: &mut Seen<'v>,
 ) -> Option<Meaning> {
     let fields = reader.fields(entry, "a `[[meaning]]`", "[[meaning]]")?;
@@ -43,7 +50,7 @@ fn meaning<'v, 't>(
     let title = reader.need_prose(fields, "title", "title = \"Starting up\"");
     let shows = all_shows(reader, fields, lamps);
     let lasts = fields.get("lasts").and_then(|value| lasts(reader, value));
-    let next = fields.get("next").map(|value| steps::steps(reader, value, tried));
+    let next = fields.get("next").map(|value| steps::steps(reader, value, known));
     let id = id?;
     Some(Meaning {
         id: id.value.to_owned(),

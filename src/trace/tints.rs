@@ -52,42 +52,12 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
             members: Vec::new(),
         };
     }
-    let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
-        if k == 0 {
-            sample[i].chroma.u
-        } else {
-            sample[i].chroma.v
-        }
-    });
-    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
-    // clip it must be seen in one frame of forty.
-    let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
-    let labels = Dbscan::params(least)
-        .tolerance(SAME)
-        .transform(&points)
-        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
-    let mut centres = centres(&sample, &labels);
-    if centres.is_empty() {
-        centres.push(mean_chroma(&sample));
-    }
+    let mut centres = found(&sample);
     let mut members: Vec<(usize, usize)> = lit
         .iter()
         .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
         .collect();
-    let merged = one_name(&centres, &members);
-    for (_, group) in &mut members {
-        *group = merged[*group];
-    }
-    for (group, centre) in centres.iter_mut().enumerate() {
-        if merged.iter().filter(|&&into| into == group).count() > 1 {
-            *centre = centre_of(group, lit, &members);
-        }
-    }
-    by_share(&centres, lit, members)
-}
-
-/// The groups that have members, longest seen first.
-fn by_share(centres: &[(f64, f64)], lit: &[Lit], mut members: Vec<(usize, usize)>) -> Grouped {
+    merge(&mut centres, &mut members, lit);
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
         counts[*tint] += 1;
@@ -115,6 +85,29 @@ fn by_share(centres: &[(f64, f64)], lit: &[Lit], mut members: Vec<(usize, usize)
     Grouped { tints, members }
 }
 
+/// The centres of the groups; one at least.
+fn found(sample: &[&Lit]) -> Vec<(f64, f64)> {
+    let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
+        if k == 0 {
+            sample[i].chroma.u
+        } else {
+            sample[i].chroma.v
+        }
+    });
+    // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
+    // clip it must be seen in one frame of forty.
+    let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
+    let labels = Dbscan::params(least)
+        .tolerance(SAME)
+        .transform(&points)
+        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
+    let mut centres = centres(sample, &labels);
+    if centres.is_empty() {
+        centres.push(mean_chroma(sample));
+    }
+    centres
+}
+
 fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
     let groups = labels.iter().flatten().max().map_or(0, |top| top + 1);
     (0..groups)
@@ -128,6 +121,19 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
             mean_chroma(&own)
         })
         .collect()
+}
+
+/// Makes one group of those that are one colour.
+fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]) {
+    let merged = one_name(centres, members);
+    for (_, group) in members.iter_mut() {
+        *group = merged[*group];
+    }
+    for (group, centre) in centres.iter_mut().enumerate() {
+        if merged.iter().filter(|&&into| into == group).count() > 1 {
+            *centre = centre_of(group, lit, members);
+        }
+    }
 }
 
 /// Mean of the frames of a group, of its full ones where it has any.

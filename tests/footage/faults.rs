@@ -299,6 +299,7 @@ fn limits_are_kept(
         pixels: 160 * 96,
         frames: 50,
         seconds: 2.0,
+        ..Limits::default()
     };
     assert_eq!(
         read_with(&path, enough).unwrap().0.len(),

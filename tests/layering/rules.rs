@@ -3,32 +3,38 @@
 use crate::source::{code_of, functions, modules_used, without_tests};
 
 /// Which modules a stage may know, beside itself: those whose output it is given.
-const MAY_KNOW: [(&str, &[&str]); 12] = [
+const MAY_KNOW: [(&str, &[&str]); 16] = [
     ("footage", &[]),
     ("colour", &["footage"]),
     ("light", &["footage", "colour"]),
     ("trace", &["light", "colour"]),
     ("table", &["colour"]),
     ("meaning", &["trace", "table", "colour"]),
-    ("advice", &["meaning", "table", "light"]),
+    ("words", &[]),
+    ("case", &[]),
+    ("advice", &["meaning", "table", "light", "words"]),
+    // Beside the flow: a table looked at with the model that reads it.
+    ("check", &["meaning", "table", "colour"]),
+    // And a table's row made from what was measured, without the model that reads it.
+    ("learn", &["trace", "table", "colour"]),
     (
         "report",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "check", "learn", "words",
         ],
     ),
     ("render", &["table", "colour", "footage"]),
     (
         "pipeline",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render", "words",
         ],
     ),
     (
         "cli",
         &[
-            "footage", "colour", "light", "trace", "table", "meaning", "advice", "report", "render",
-            "pipeline",
+            "footage", "colour", "light", "trace", "table", "meaning", "advice", "check", "learn", "report",
+            "render", "pipeline", "words", "case",
         ],
     ),
     ("main", &["cli"]),

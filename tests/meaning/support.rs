@@ -101,6 +101,8 @@ pub(crate) fn table_of(lights: &[&[ColourName]], rows: Vec<(&str, Vec<(usize, Pa
         at: 0..0,
     };
     LightTable {
+        conditions: Vec::new(),
+        translations: Default::default(),
         device: Device {
             name: "Cold-store logger".to_owned(),
         },

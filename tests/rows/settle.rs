@@ -23,7 +23,8 @@ fn films(table: &LightTable, id: &str, seconds: f64, fps: f64, own_seed: u64) ->
         let filming = Filming::any((number("LAMPWISE_SEED", 1) * 1000 + own_seed) * 100 + camera);
         Clip {
             name: id.to_owned(),
-            lamps: vec![(shown.clone(), filming.moment)],
+            // From the start of the cycle on, so that even the shortest clip shows a lit lamp.
+            lamps: vec![(shown.clone(), 0.1 * filming.moment)],
             seconds,
             filming: Filming {
                 fps,

@@ -1,7 +1,7 @@
 //! Every form of the file gives the values that it says.
 
 use lampwise::colour::ColourName::{Blue, Red, WarmWhite, White};
-use lampwise::table::{Kind, Lasts, Shows, Stay, Step, Timed};
+use lampwise::table::{Erases, Kind, Lasts, Shows, Stay, Step, Timed};
 use rstest::rstest;
 
 use super::{SOUND, followed_by, showing, shows, sound, with};
@@ -191,30 +191,31 @@ fn reads_lasts_and_steps() {
             at_most_s: Some(360.0)
         })
     );
-    let wait = Step::Do {
-        text: "Wait.".to_owned(),
-        until_s: Some(360.0),
-        after_s: None,
-        tried: None,
-        caution: None,
-        erases: false,
+    let mut wait = Step::plain("Wait.");
+    if let Step::Do { until_s, .. } = &mut wait {
+        *until_s = Some(360.0);
+    }
+    let mut erase = Step::plain("Erase.");
+    if let Step::Do {
+        after_s,
+        tried,
+        caution,
+        erases,
+        ..
+    } = &mut erase
+    {
+        *after_s = Some(360.0);
+        *tried = Some("reset".to_owned());
+        *caution = Some("Write down first.".to_owned());
+        *erases = Erases::Settings;
+    }
+    let hand_on = |text: &str, after_tried: &[&str]| Step::HandOn {
+        text: text.to_owned(),
+        after_tried: after_tried.iter().map(|&name| name.to_owned()).collect(),
+        given: None,
+        evidence: Vec::new(),
     };
-    let erase = Step::Do {
-        text: "Erase.".to_owned(),
-        until_s: None,
-        after_s: Some(360.0),
-        tried: Some("reset".to_owned()),
-        caution: Some("Write down first.".to_owned()),
-        erases: true,
-    };
-    let hand_on = Step::HandOn {
-        text: "Never ends".to_owned(),
-        after_tried: vec!["reset".to_owned()],
-    };
-    let at_once = Step::HandOn {
-        text: "At once".to_owned(),
-        after_tried: Vec::new(),
-    };
+    let (hand_on, at_once) = (hand_on("Never ends", &["reset"]), hand_on("At once", &[]));
     assert_eq!(row.next, [wait, erase, hand_on, at_once]);
 }
 

@@ -86,13 +86,21 @@ fn refuses_the_frame(
     ProblemKind::WrongOrder { earlier: "after", later: "until", earlier_s: 360.0, later_s: 360.0 })]
 #[case::both("next = [{ do = \"Wait.\", hand_on = \"Over\" }]", ProblemKind::Exclusive { first: "do", second: "hand_on" })]
 #[case::neither("next = [{ after = \"6 min\" }]",
-    ProblemKind::MissingKey { key: "do` or `hand_on", inside: "a step", example: "do = \"Wait until the lamp changes.\"" })]
+    ProblemKind::MissingKey { key: "do`, `hand_on` or `include", inside: "a step", example: "do = \"Wait until the lamp changes.\"" })]
+#[case::unknown_condition("next = [{ do = \"Fill it.\", unless = \"tank-full\" }]",
+    ProblemKind::UnknownCondition { word: "tank-full".to_owned(), nearest: None, known: Vec::new() })]
+#[case::when_and_unless("next = [{ do = \"Fill it.\", when = \"a\", unless = \"a\" }]",
+    ProblemKind::Exclusive { first: "when", second: "unless" })]
+#[case::two_clocks("next = [{ do = \"Wait.\", until = \"6 min\", powered_until = \"8 min\" }]",
+    ProblemKind::Exclusive { first: "until` or `after", second: "powered_until` or `powered_after" })]
+#[case::unknown_procedure("next = [{ include = \"no-lihgt\" }]",
+    ProblemKind::UnknownProcedure { word: "no-lihgt".to_owned(), nearest: Some("no-light"), known: vec!["no-light", "start-up", "network"] })]
 #[case::never_tried("next = [{ do = \"Unplug.\", tried = \"power-cycle\" }, { hand_on = \"Over\", after_tried = [\"power-cicle\"] }]",
     ProblemKind::NeverTried { word: "power-cicle".to_owned(), nearest: Some("power-cycle".to_owned()), known: vec!["power-cycle".to_owned()] })]
 #[case::nothing_tried("next = [{ hand_on = \"Over\", after_tried = [\"reset\"] }]",
     ProblemKind::NeverTried { word: "reset".to_owned(), nearest: None, known: vec![] })]
-#[case::erases("next = [{ do = \"Reset.\", erases = \"yes\" }]",
-    ProblemKind::WrongType { wanted: "`true` or `false`", found: "a text", example: "erases = true" })]
+#[case::erases("next = [{ do = \"Reset.\", erases = 1 }]",
+    ProblemKind::WrongType { wanted: "`true`, `false` or what it erases", found: "a whole number", example: "erases = \"the watering plan and the row number\"" })]
 fn refuses_the_procedure(#[case] lines: &str, #[case] kind: ProblemKind) {
     let text = followed_by(lines);
     let (problem, _) = only(&text);

@@ -1,6 +1,8 @@
 //! What people and programs get to see, on findings made by hand.
 
+mod languages;
 mod programs;
+mod schema;
 mod texts;
 
 use crate::advice::{Advice, Facts, advise, advise_without_table};

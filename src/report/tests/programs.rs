@@ -38,7 +38,9 @@ fn json_keys_are_the_promised_ones() {
                 "unlisted",
                 "other_lamps",
                 "table",
-                "footage"
+                "footage",
+                "lasts",
+                "earlier"
             ]
         );
     }
@@ -73,7 +75,10 @@ fn json_keys_are_the_promised_ones() {
         ["from_s", "to_s", "meaning", "confidence"]
     );
     assert_eq!(keys(&value["warnings"][0]), ["code", "text", "retake"]);
-    assert_eq!(keys(&value["next"][0]), ["do", "caution", "sort", "tried"]);
+    assert_eq!(
+        keys(&value["next"][0]),
+        ["do", "caution", "sort", "tried", "asks"]
+    );
 }
 
 #[test]
@@ -154,7 +159,7 @@ fn certainty_is_never_claimed() {
 #[test]
 fn the_strip_shows_lit_dark_and_hidden() {
     let lamp = flashing();
-    let strip = super::super::strip::strip(&lamp.trace, &lamp.measured).unwrap();
+    let strip = super::super::strip::strip(&lamp.trace, &lamp.measured, Default::default()).unwrap();
     // 56 cells over five cycles of 1 s: 11.2 cells a second.
     for (at_s, expected) in [
         (0.25, 'R'),
@@ -174,7 +179,7 @@ fn the_strip_shows_lit_dark_and_hidden() {
     }
     let still = still();
     assert_eq!(
-        super::super::strip::strip(&still.trace, &still.measured),
+        super::super::strip::strip(&still.trace, &still.measured, Default::default()),
         None,
         "a photo has no time"
     );

@@ -1,6 +1,6 @@
 //! The report for people.
 
-use crate::advice::samples::{LOST, NO_WATER, OFF, reading, table};
+use crate::advice::samples::{LOST, OFF, reading, table};
 use crate::meaning::Outcome;
 
 use super::*;
@@ -13,6 +13,7 @@ fn text_of_a_decided_reading() {
     Next:
       Caution: The device may be changing its firmware. Leave the power connected
                until it has finished.
+      This usually lasts 90 s, at most 6 min.
       1. For the first 6 min: Wait until the lamp changes. Leave the power
          connected.
       2. Caution: Dry hands only. Do not open mains equipment. Climb only on a
@@ -200,20 +201,6 @@ fn text_without_a_table() {
     "#);
 }
 
-#[test]
-fn the_table_text_names_rows_that_look_alike() {
-    insta::assert_snapshot!(table_text(&table(), &[vec![LOST, NO_WATER]]), @r#"
-    Orchard valve controller: 6 rows, fine.
-    Rows that look alike, so that no clip can part them and the answer is a
-    question:
-      - lost ("Lost the base station") and no-water ("No water")
-    "#);
-    assert_eq!(
-        table_text(&table(), &[]),
-        "Orchard valve controller: 6 rows, fine.\n"
-    );
-}
-
 /// Titles and labels are somebody else's: long, without a blank, or out to play with the terminal.
 fn awkward() -> crate::table::LightTable {
     let mut table = table();
@@ -278,7 +265,7 @@ fn what_erases_is_said_before_the_step() {
     findings.judged.as_mut().unwrap().reading = reading(Outcome::Decided { row: LOST }, 0.97);
     let text = plain(&findings);
     let (caution, step) = (
-        text.find("This erases the settings"),
+        text.find("A reset erases the settings"),
         text.find("Hold the button for 12 s"),
     );
     assert!(caution.is_some() && caution < step, "{text}");

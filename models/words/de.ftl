@@ -1,0 +1,312 @@
+# Alle Texte, die ein Kunde sieht, auf Deutsch. Die anderen Dateien in diesem Ordner enthalten dieselben Texte.
+
+## Die Seite
+page-next = Was jetzt zu tun ist
+page-seen = Was zu sehen war
+page-timeline = Was die Lampe wann zeigte
+page-sure = Wie sicher
+page-also = Es könnte auch sein
+page-could = Es könnte sein
+page-settle = Was Klarheit brächte
+page-warnings = Was die Deutung unsicherer macht
+page-earlier = Früheres in diesem Fall, und was dazu geraten wurde
+ago = vor { $time }
+page-footage = Die Aufnahme
+page-no-table = Ohne Tabelle gelesen
+page-light = Lampe { $number }
+page-others = { $count ->
+    [one] Eine weitere Lampe war im Bild; sie wurde nicht verwendet.
+   *[other] { $count } weitere Lampen waren im Bild; sie wurden nicht verwendet.
+}
+page-footer = Eine dunkle Lampe beweist nie, dass der Strom aus ist. Eine Anzeigelampe ist keine Sicherheitseinrichtung.
+
+column-from = Von
+column-to = Bis
+column-meaning = Bedeutung
+column-sure = Wie sicher
+
+## Das Diagramm
+plot-title = Von { $from } bis { $to } s
+plot-about = Wie hell die Lampe war, von { $from } bis { $to } Sekunden; { $flashes ->
+    [0] sie leuchtete nie.
+    [one] sie leuchtete einmal.
+   *[other] sie leuchtete { $flashes } Mal.
+}
+plot-key = Die Linie zeigt, wie hell die Lampe war; die Kästchen in der Zeile „ist“ sind die Zeiten, in denen sie leuchtete.
+plot-key-table = Die gestrichelte Linie und die Zeile „soll“ zeigen, was sie nach der Tabelle tun soll, so gut wie möglich darübergelegt.
+plot-key-hidden = Grau mit „?“ heißt: nicht im Bild. Das ist nicht dasselbe wie dunkel.
+plot-cut = Gezeichnet sind nur die ersten { $seconds } s.
+plot-bright = hell
+plot-dark = dunkel
+plot-seen = ist
+plot-table = soll
+
+## Bilder der Lampe
+pictures-key = Die Lampe in den Augenblicken, die den Ausschlag gaben; sonst ist hier nichts von der Aufnahme aufbewahrt.
+picture-alt = Die Lampe, { $what }
+lit = leuchtet
+dark = dunkel
+
+## Was gemessen wurde
+measured-colour = Farbe
+measured-rhythm = Rhythmus
+measured-period = Ein Umlauf
+measured-on = Leuchtet jeweils
+measured-flashes = Leuchtete
+measured-seen = Im Bild, von den Einzelbildern
+measured-place = Ort
+place = { $x } nach rechts, { $y } nach unten, Radius { $radius } Bildpunkte; sieht aus wie eine Lampe: { $score }
+
+## Worte an mehreren Stellen
+caution = Vorsicht
+no-step = Die Tabelle nennt dazu keinen Schritt.
+forgotten-row = Falls diese Zeile in der Tabelle fehlt, hieße sie:
+not-in-table = nicht in der Tabelle
+
+## Farben
+red = rot
+amber = bernsteingelb
+yellow = gelb
+green = grün
+cyan = türkis
+blue = blau
+violet = violett
+white = weiß
+warm-white = warmweiß
+
+## Das Blatt einer Übung
+drill-title = Übung im Zurücksetzen: { $device }
+drill-clip = Aufnahme
+drill-try = Versuch
+drill-began = begann bei
+drill-held = gehalten
+drill-answered = Antwort bei
+drill-short = zu kurz um
+drill-verdict = Ergebnis
+drill-hint = Hinweis
+drill-took = angenommen
+drill-too-short = zu früh losgelassen
+drill-refused = vom Gerät abgelehnt
+drill-unclear = nicht zu erkennen
+drill-none = kein Zurücksetzen zu sehen
+drill-unreadable = nicht lesbar
+drill-hint-took = Lange genug gehalten. Lassen Sie die Taste los, sobald die Lampe antwortet.
+drill-hint-longer = Halten Sie die Taste mindestens { $needed } s, gezählt ab dem Augenblick, in dem die Lampe auf sie reagiert, und zur Sicherheit eine Sekunde länger.
+drill-hint-film-earlier = Angenommen. Filmen Sie schon, bevor die Taste gedrückt wird, damit die Zeit gemessen werden kann.
+drill-hint-refused = Die Lampe lehnt ab, obwohl die Taste lange genug gehalten wurde. Sehen Sie nach, was dieses Gerät sonst noch verlangt.
+drill-hint-unclear = Filmen Sie noch einmal: nah, ruhig, und so, dass die Lampe vom Drücken der Taste an zu sehen ist, bis sie sich nicht mehr ändert.
+drill-hint-none = Filmen Sie, bevor die Taste gedrückt wird und bis sich die Lampe nicht mehr ändert; der Finger gehört neben die Lampe, nicht davor.
+drill-sum = { $took } von { $tries ->
+    [one] einem Versuch
+   *[other] { $tries } Versuchen
+} angenommen.
+drill-caution = Zurücksetzen löscht die Einstellungen des Geräts. Üben Sie an einem, auf dem nichts ist, was noch gebraucht wird.
+drill-key = Alle Zeiten zählen ab dem ersten Bild der Aufnahme, so wie die Lampe sie zeigt: War die Taste schon gedrückt, bevor die Lampe reagierte, so wurde sie länger gehalten.
+at-least = mindestens { $what }
+
+## Viele Aufnahmen
+outcome-decided = entschieden
+outcome-undecided = nicht entschieden
+outcome-unlisted = in keiner Zeile der Tabelle
+outcome-unseen = keine brauchbare Lampe
+outcome-unreadable = nicht lesbar
+same-as = (dieselbe Datei wie { $clip })
+triage-sum = { $count ->
+    [one] Eine Aufnahme:
+   *[other] { $count } Aufnahmen:
+}
+triage-kinds = Arten des Zustands:
+triage-copies = { $count ->
+    [one] 1 davon ist eine Kopie einer anderen.
+   *[other] { $count } davon sind Kopien anderer.
+}
+triage-first = Zuerst anzusehen:
+triage-more = und { $count } weitere
+
+## Die erste Zeile
+head-decided = Die Lampe bedeutet „{ $title }“ ({ $sure }).
+head-unlisted = Die Lampe tut etwas, das nicht in der Tabelle steht ({ $sure }).
+head-unseen-clip = In diesem Film war keine brauchbare Lampe zu sehen, also gibt es keine Deutung.
+head-unseen-photo = Auf diesem Foto war keine brauchbare Lampe zu sehen, also gibt es keine Deutung.
+head-open-clip = Nicht entschieden: Dieser Film zeigt nicht, welche Zeile der Tabelle es ist.
+head-open-photo = Nicht entschieden: Dieses Foto zeigt nicht, welche Zeile der Tabelle es ist.
+head-undecided-clip = Nicht entschieden: Dieser Film zeigt vielleicht { $rows }.
+head-undecided-photo = Nicht entschieden: Dieses Foto zeigt vielleicht { $rows }.
+head-nothing-clip = In diesem Film war keine brauchbare Lampe zu sehen.
+head-nothing-photo = Auf diesem Foto war keine brauchbare Lampe zu sehen.
+head-seen = { $count ->
+    [one] Eine Lampe war zu sehen: { $what }. Ohne Tabelle gibt es keine Bedeutung dazu.
+   *[other] { $count } Lampen waren zu sehen, am deutlichsten: { $what }. Ohne Tabelle gibt es keine Bedeutung dazu.
+}
+something-unlisted = etwas, das nicht in der Tabelle steht
+other-rows = { $count ->
+    [one] 1 weitere Zeile
+   *[other] { $count } weitere Zeilen
+}
+photo-note = Das ist ein Foto; ein Film würde zeigen, was die Lampe im Lauf der Zeit tut.
+
+## Wie sicher
+sure-all-but = so gut wie sicher
+sure-very = sehr sicher
+sure-fairly = ziemlich sicher
+sure-not-very = nicht sehr sicher
+sure-not = unsicher
+over-99 = über 99 %
+under-1 = unter 1 %
+all = 100 %
+none = 0 %
+
+## Was eine Lampe tut
+rhythm-off = die ganze Zeit dunkel
+rhythm-fixed = leuchtet die ganze Zeit
+rhythm-flashing = blinkt
+rhythm-group = blinkt in Gruppen zu { $count }
+rhythm-alternating = wechselt reihum die Farbe
+rhythm-breathing = wird langsam heller und dunkler
+rhythm-irregular = ändert sich ohne Rhythmus
+rhythm-unknown = kein Rhythmus zu erkennen
+no-colour = keine Farbe zu sehen
+none-seen = keine zu sehen
+one-cycle-in = ein Umlauf in { $seconds } s
+times = { $count ->
+    [one] 1 Mal
+   *[other] { $count } Mal
+}
+
+## Der Bericht als Text
+next = Jetzt zu tun:
+rests-on = Worauf das beruht:
+warnings = Warnungen:
+label-footage = Aufnahme:
+label-table = Tabelle:
+label-when = Wann:
+label-place = Ort
+label-colour = Farbe
+label-rhythm = Rhythmus
+label-cycle = Umlauf
+label-on = an für
+label-flashes = an
+label-seen = im Bild
+at-a-time = jeweils { $seconds }
+of-the-frames = { $share } der Einzelbilder
+rows = { $count ->
+    [one] 1 Zeile
+   *[other] { $count } Zeilen
+}
+no-table = keine
+size = { $width } x { $height } Bildpunkte
+a-photo = ein Foto, { $size }
+a-clip = ein Film von { $seconds } s, { $frames ->
+    [one] 1 Einzelbild
+   *[other] { $frames } Einzelbilder
+} ({ $rate } je Sekunde), { $size }
+to = bis
+light-of-table = Lampe „{ $id }“, { $label }:
+the-light-title = Die Lampe:
+light-number = Lampe { $number }:
+other-lamps = Andere Lampen im Bild, nicht verwendet: bei { $places }.
+could-also-be = Es könnte auch sein:
+could-be = Es könnte sein:
+would-settle = Was Klarheit brächte:
+strip-half = kleiner Buchstabe halb hell
+strip-lit = hell, Farbe nicht zu erkennen
+strip-half-lit = halb hell, Farbe nicht zu erkennen
+strip-dark = dunkel
+strip-unseen = nicht zu sehen
+quoted = „{ $what }“
+and = und
+or = oder
+
+## Wie lange es dauert
+lasts-usually = Das dauert gewöhnlich { $time }
+lasts-at-most = höchstens { $time }
+lasts-so-far = bisher { $time }
+lasts-overdue = Es dauert schon länger als die { $time } der Tabelle: Etwas stimmt nicht.
+
+## Schritte
+as-in-step = wie bei Schritt { $step }.
+step-if-yes = Falls ja bei Schritt { $step }:
+step-if-no = Falls nein bei Schritt { $step }:
+step-otherwise = Falls das nicht hilft: { $what }
+step-with = Dazu weitergeben: { $what }.
+step-hand-on = Hier aufhören und den Fall mit diesem Bericht weitergeben: { $why }.
+step-until = Während der ersten { $time }: { $what }
+step-until-powered = Bis es { $time } Strom hatte: { $what }
+step-for-another = Noch bis zu { $time } lang: { $what }
+step-after = Erst wenn es { $time } so war: { $what }
+step-after-powered = Erst wenn es { $time } Strom hatte: { $what }
+step-between = Wenn es { $from } so war, und bevor es { $to } sind: { $what }
+step-between-powered = Wenn es { $from } Strom hatte, und bevor es { $to } sind: { $what }
+hand-on-all-done = alle Schritte, die die Tabelle dazu nennt, sind getan, oder ihre Zeit ist vorbei.
+hand-on-unlisted = die Lampe tut etwas, das nicht in der Tabelle steht.
+fact-lasted = wie lange es schon so ist: { $time }
+fact-powered = wie lange es schon Strom hat: { $time }
+fact-tried = was versucht wurde: { $what }
+the-light = die Lampe
+ask-table = Geben Sie die Lampentabelle des Geräts an, um zu erfahren, was das bedeutet.
+ask-right-table = Prüfen Sie, ob es das Gerät ist, das die Tabelle beschreibt: { $device }.
+ask-which = Fragen Sie, was davon zutrifft: { $rows }? Beides sieht gleich aus; kein Film kann es zeigen.
+ask-how-long = Fragen Sie, wie lange es schon so ist: { $spans }.
+ask-lasts = „{ $title }“ dauert höchstens { $time }
+
+## Vorsicht
+caution-dark = Eine dunkle Lampe beweist nicht, dass der Strom aus ist. Behandeln Sie das Gerät so, als stünde es unter Spannung.
+caution-erases = Das löscht: { $what }. Lassen Sie das vorher aufschreiben oder sichern.
+caution-erases-settings = Zurücksetzen löscht die Einstellungen des Geräts. Lassen Sie sie vorher aufschreiben.
+caution-keep-power = Das Gerät tauscht vielleicht gerade seine Firmware aus. Lassen Sie den Strom angeschlossen, bis es fertig ist.
+caution-power = Nur mit trockenen Händen. Öffnen Sie nichts, was am Netz hängt. Steigen Sie nur auf eine gesicherte Leiter, und nur, wenn jemand dabei ist. Die Regeln des Ortes, die örtlichen Vorschriften für Elektroanlagen und das, was Fachleuten vorbehalten ist, gehen vor.
+caution-bright = Blicken Sie nicht in eine helle Lampe oder in einen Glasfaseranschluss; sehen Sie auf den Bildschirm des Telefons.
+
+## Wie zu filmen ist, als Satz
+film-first = Filmen Sie { $lamp } { $time } lang, so nah, dass auf dem Bildschirm deutlich zu sehen ist, was leuchtet.
+film-longer = Filmen Sie die Lampe noch einmal, { $seconds } s länger als diesmal.
+film-longer-open = Filmen Sie die Lampe noch einmal und länger, damit sich wiederholt, was sie tut.
+film-clip = Filmen Sie { $seconds } s lang; ein Foto kann nicht zeigen, was die Lampe im Lauf der Zeit tut.
+film-slow-motion = Filmen Sie noch einmal in Zeitlupe, mit { $fps } Bildern je Sekunde oder mehr.
+film-faster = Filmen Sie noch einmal mit { $fps } Bildern je Sekunde oder mehr; das steht in den Einstellungen der Kamera.
+film-closer = Filmen Sie noch einmal von näher, damit die Lampe im Bild groß ist.
+film-brace = Stützen Sie das Telefon an etwas Festem ab und halten Sie es ruhig.
+film-white-sheet = Halten Sie ein weißes Blatt Papier neben die Lampe und filmen Sie beides.
+film-keep-in-view = Behalten Sie die Lampe die ganze Zeit im Bild, ohne Finger davor.
+film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem Filmen die Helligkeit herunter.
+film-brighter = Tippen Sie auf dem Bildschirm neben der Lampe auf das Gerät und ziehen Sie vor dem Filmen die Helligkeit hinauf.
+film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
+film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
+send-as-made = Schicken Sie die Datei so, wie das Telefon sie gemacht hat, nicht weitergeleitet oder bearbeitet.
+copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noch einmal.
+
+## Dasselbe in wenigen Worten
+phrase-ask = fragen, was davon zutrifft: { $rows }
+phrase-longer = { $seconds } s länger filmen
+phrase-longer-open = länger filmen
+phrase-clip = { $seconds } s filmen statt zu fotografieren
+phrase-faster = mit { $fps } Bildern je Sekunde oder mehr filmen
+phrase-closer = näher und ruhiger filmen
+phrase-brace = das Telefon abstützen
+phrase-white-sheet = ein weißes Blatt neben die Lampe halten
+phrase-keep-in-view = die Lampe im Bild behalten
+phrase-darker = dunkler filmen
+phrase-brighter = heller filmen
+phrase-one-lamp = nur diese Lampe filmen
+
+## Warnungen
+warn-photo = Ein Foto zeigt einen Augenblick und keinen Rhythmus: Eine helle Lampe kann blinken, eine dunkle auch.
+warn-assumed-colour = Die Datei sagt nicht, wie sie Farben darstellt; das Übliche wurde angenommen.
+warn-damaged = Die Datei ist beschädigt: { $bad } von { $all } Einzelbildern waren nicht gut zu lesen.
+warn-untimed = { $count } Einzelbilder haben keine eigene Zeit und wurden weggelassen.
+warn-ended-early = Die Datei ist abgeschnitten: Es gab mehr zu sehen, als gelesen werden konnte.
+warn-not-found = Zu „{ $id }“ ({ $label }) wurde keine Lampe gefunden; sie war vielleicht dunkel.
+warn-hand-shake = Das Telefon wurde bewegt: { $pixels } Bildpunkte von Bild zu Bild.
+warn-small-lamp = Die Lampe ist klein im Bild: { $pixels } Bildpunkte breit.
+warn-overexposed = Die Lampe ist überstrahlt: { $share } davon am Anschlag.
+warn-too-dark = Das Bild ist dunkel: Leuchtend gibt die Lampe nur { $share } des Lichts von Weiß.
+warn-alias = { $fps } Bilder je Sekunde können { $shown } Blitze je Sekunde nicht von { $others } unterscheiden.
+warn-alias-or = oder
+warn-beat = Leuchtend schwebt die Helligkeit der Lampe { $rate }-mal je Sekunde um { $share }: Dimmen durch Pulse oder das Netz gegen die Bildrate, kein Rhythmus des Geräts.
+warn-often-hidden = Die Lampe war verdeckt oder nicht im Bild; zu sehen: { $share }.
+warn-several-lamps = { $count } Lampen sehen gleich gut nach der richtigen aus; es kann die falsche sein.
+warn-few-cycles = Der Rhythmus war nur { $cycles } Mal ganz zu sehen; zweimal ist das Mindeste.
+warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
+warn-fast-rhythm = { $fps } Bilder je Sekunde können keine Lampe zeigen, die { $rate } Mal je Sekunde blinkt.
+warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
+warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann es nicht unterscheiden.

@@ -1,0 +1,312 @@
+# Every text that a customer sees, in English. The other files in this folder hold the same texts, in the same order.
+
+## The page
+page-next = What to do next
+page-seen = What was seen
+page-timeline = What it showed when
+page-sure = How sure
+page-also = It could also be
+page-could = It could be
+page-settle = What would settle it
+page-warnings = What made the reading weaker
+page-earlier = Earlier in this case, and what was given to do
+ago = { $time } ago
+page-footage = The footage
+page-no-table = Read without a table
+page-light = Light { $number }
+page-others = { $count ->
+    [one] One more lamp was in the picture; it was not used.
+   *[other] { $count } more lamps were in the picture; they were not used.
+}
+page-footer = A dark lamp never proves that the power is off. An indicator lamp is no safety device.
+
+column-from = From
+column-to = To
+column-meaning = Meaning
+column-sure = How sure
+
+## The plot
+plot-title = From { $from } to { $to } s
+plot-about = How bright the light was over time, from { $from } to { $to } seconds; { $flashes ->
+    [0] it was never lit.
+    [one] it was lit once.
+   *[other] it was lit { $flashes } times.
+}
+plot-key = The line is how bright the light was, the boxes in the row “seen” are its flashes.
+plot-key-table = The dashed line and the row “table” are what the table says it should do, laid over as well as they fit.
+plot-key-hidden = Grey with a “?” is where it was not in view; that is not the same as dark.
+plot-cut = Only the first { $seconds } s are drawn.
+plot-bright = lit
+plot-dark = dark
+plot-seen = seen
+plot-table = table
+
+## Pictures of the light
+pictures-key = The light at the moments that decided it; nothing else of the footage is kept here.
+picture-alt = The light, { $what }
+lit = lit
+dark = dark
+
+## What was measured
+measured-colour = Colour
+measured-rhythm = Rhythm
+measured-period = One cycle
+measured-on = Lit at a time
+measured-flashes = Was lit
+measured-seen = In view, of the frames
+measured-place = Place
+place = { $x } across, { $y } down, radius { $radius } pixels; looks like a lamp: { $score }
+
+## Words in several places
+caution = Caution
+no-step = The table has no step for this.
+forgotten-row = If the table lacks this row, it would be:
+not-in-table = not in the table
+
+## Colours
+red = red
+amber = amber
+yellow = yellow
+green = green
+cyan = cyan
+blue = blue
+violet = violet
+white = white
+warm-white = warm white
+
+## The sheet of a drill
+drill-title = Reset drill: { $device }
+drill-clip = Clip
+drill-try = try
+drill-began = began at
+drill-held = held for
+drill-answered = answered at
+drill-short = too short by
+drill-verdict = verdict
+drill-hint = hint
+drill-took = it took
+drill-too-short = let go too soon
+drill-refused = the device refused it
+drill-unclear = not to be told
+drill-none = no reset was seen
+drill-unreadable = could not be read
+drill-hint-took = Held long enough. Let the button go as soon as the lamp answers.
+drill-hint-longer = Hold the button for at least { $needed } s from the moment that the lamp begins to answer it, and one second more to be safe.
+drill-hint-film-earlier = It took. Begin to film before the button is pressed, so that the time can be measured.
+drill-hint-refused = The lamp says no, though the button was held long enough. Look up what else this device asks for.
+drill-hint-unclear = Film again: near, still, with the lamp in view from before the button is pressed until the lamp is steady.
+drill-hint-none = Film from before the button is pressed until the lamp is steady, with the finger beside the lamp and not before it.
+drill-sum = { $took } of { $tries ->
+    [one] one try
+   *[other] { $tries } tries
+} took.
+drill-caution = A reset erases the settings of the device. Practise on one that holds nothing that is needed.
+drill-key = All times count from the first picture of the clip, as the lamp shows them: a button that was pressed before the lamp answered was held for longer.
+at-least = at least { $what }
+
+## Many clips
+outcome-decided = decided
+outcome-undecided = undecided
+outcome-unlisted = in no row of the table
+outcome-unseen = no usable light
+outcome-unreadable = could not be read
+same-as = (the same file as { $clip })
+triage-sum = { $count ->
+    [one] One clip:
+   *[other] { $count } clips:
+}
+triage-kinds = Kinds of state:
+triage-copies = { $count ->
+    [one] 1 of them is a copy of another.
+   *[other] { $count } of them are copies of others.
+}
+triage-first = To look at first:
+triage-more = and { $count } more
+
+## The first line
+head-decided = The light means "{ $title }" ({ $sure }).
+head-unlisted = The light does something that the table does not list ({ $sure }).
+head-unseen-clip = No usable light was seen in this clip, so there is no reading.
+head-unseen-photo = No usable light was seen in this photo, so there is no reading.
+head-open-clip = Not decided: this clip does not show which row of the table it is.
+head-open-photo = Not decided: this photo does not show which row of the table it is.
+head-undecided-clip = Not decided: this clip may show { $rows }.
+head-undecided-photo = Not decided: this photo may show { $rows }.
+head-nothing-clip = No usable light was seen in this clip.
+head-nothing-photo = No usable light was seen in this photo.
+head-seen = { $count ->
+    [one] One light was seen: { $what }. No table was given, so no meaning.
+   *[other] { $count } lights were seen, the plainest: { $what }. No table was given, so no meaning.
+}
+something-unlisted = something not in the table
+other-rows = { $count ->
+    [one] 1 other row
+   *[other] { $count } other rows
+}
+photo-note = This is a photo; a clip would settle what the light does over time.
+
+## How sure
+sure-all-but = all but certain
+sure-very = very sure
+sure-fairly = fairly sure
+sure-not-very = not very sure
+sure-not = unsure
+over-99 = over 99 %
+under-1 = under 1 %
+all = all
+none = none
+
+## What a lamp does
+rhythm-off = dark all the time
+rhythm-fixed = lit all the time
+rhythm-flashing = flashing
+rhythm-group = flashing in groups of { $count }
+rhythm-alternating = changing colours in turn
+rhythm-breathing = breathing (swelling and fading)
+rhythm-irregular = changing without a rhythm
+rhythm-unknown = no rhythm to be told
+no-colour = no colour seen
+none-seen = none seen
+one-cycle-in = one cycle in { $seconds } s
+times = { $count ->
+    [one] 1 time
+   *[other] { $count } times
+}
+
+## The text report
+next = Next:
+rests-on = What this rests on:
+warnings = Warnings:
+label-footage = Footage:
+label-table = Table:
+label-when = When:
+label-place = place
+label-colour = colour
+label-rhythm = rhythm
+label-cycle = one cycle
+label-on = lit for
+label-flashes = lit
+label-seen = in view
+at-a-time = { $seconds } at a time
+of-the-frames = { $share } of the frames
+rows = { $count ->
+    [one] 1 row
+   *[other] { $count } rows
+}
+no-table = none
+size = { $width } x { $height } pixels
+a-photo = a photo, { $size }
+a-clip = a clip of { $seconds } s, { $frames ->
+    [one] 1 frame
+   *[other] { $frames } frames
+} ({ $rate } a second), { $size }
+to = to
+light-of-table = Light "{ $id }", { $label }:
+the-light-title = The light:
+light-number = Light { $number }:
+other-lamps = Other lamps in the picture, not used: at { $places }.
+could-also-be = It could also be:
+could-be = It could be:
+would-settle = What would settle it:
+strip-half = small letter half lit
+strip-lit = lit, colour not told
+strip-half-lit = half lit, colour not told
+strip-dark = dark
+strip-unseen = not seen
+quoted = "{ $what }"
+and = and
+or = or
+
+## How long it lasts
+lasts-usually = This usually lasts { $time }
+lasts-at-most = at most { $time }
+lasts-so-far = so far { $time }
+lasts-overdue = It has been so for longer than the { $time } of the table: something is wrong.
+
+## Steps
+as-in-step = as in step { $step }.
+step-if-yes = If yes to step { $step }:
+step-if-no = If no to step { $step }:
+step-otherwise = If that does not help: { $what }
+step-with = Hand on with it: { $what }.
+step-hand-on = Stop here and hand the case on, with this report: { $why }.
+step-until = For the first { $time }: { $what }
+step-until-powered = Until it has had power for { $time }: { $what }
+step-for-another = For up to { $time } more: { $what }
+step-after = Only after { $time } of this: { $what }
+step-after-powered = Only once it has had power for { $time }: { $what }
+step-between = After { $from } of this and before { $to }: { $what }
+step-between-powered = After { $from } with power and before { $to }: { $what }
+hand-on-all-done = every step that the table has for this was done, or its time has passed.
+hand-on-unlisted = the light does something that the table does not list.
+fact-lasted = how long it has been so: { $time }
+fact-powered = how long it has had power: { $time }
+fact-tried = what was tried: { $what }
+the-light = the light
+ask-table = Give the device's light table, to learn what this means.
+ask-right-table = Check that the device is the one that the table describes: { $device }.
+ask-which = Ask which it is: { $rows }? They look the same; no clip can tell.
+ask-how-long = Ask how long it has been so: { $spans }.
+ask-lasts = "{ $title }" lasts { $time } at most
+
+## Cautions
+caution-dark = A dark light does not prove that the power is off. Treat the device as live.
+caution-erases = This erases { $what }. Have that written down or saved first.
+caution-erases-settings = A reset erases the settings of the device. Have them written down first.
+caution-keep-power = The device may be changing its firmware. Leave the power connected until it has finished.
+caution-power = Dry hands only. Do not open mains equipment. Climb only on a secured ladder, with somebody by. The site's own rules, local electrical codes and licensed practice come first.
+caution-bright = Do not stare into a bright lamp or into a fibre port; look at the phone's screen.
+
+## How to film, as a sentence
+film-first = Film { $lamp } for { $time }, near enough that it is plain to see on the screen.
+film-longer = Film the light again, for { $seconds } s longer than this time.
+film-longer-open = Film the light again for longer, so that what it does repeats a few times.
+film-clip = Film a clip of { $seconds } s; a photo cannot show what the light does over time.
+film-slow-motion = Film again in slow motion, { $fps } frames a second or more.
+film-faster = Film again at { $fps } frames a second or more; it is in the camera's settings.
+film-closer = Film again from closer, so that the lamp is large in the picture.
+film-brace = Brace the phone against something firm and hold it still.
+film-white-sheet = Put a white sheet of paper beside the lamp and film both.
+film-keep-in-view = Keep the lamp in the picture all the time, with no finger before it.
+film-darker = Tap on the lamp on the screen and draw the brightness down before filming.
+film-brighter = Tap on the device beside the lamp and draw the brightness up before filming.
+film-one-lamp = Film again with only the lamp in question in the picture.
+film-every-lamp = Film so that every lamp of the device is in the picture.
+send-as-made = Send the file as the phone made it, not one that was sent on or edited.
+copy-again = Copy the file again from the phone, or film again.
+
+## The same in a few words, after "what would settle it"
+phrase-ask = ask which it is: { $rows }
+phrase-longer = film { $seconds } s more
+phrase-longer-open = film for longer
+phrase-clip = film a clip of { $seconds } s in place of a photo
+phrase-faster = film at { $fps } frames a second or more
+phrase-closer = film closer and steadier
+phrase-brace = brace the phone
+phrase-white-sheet = put a white sheet beside the lamp
+phrase-keep-in-view = keep the lamp in view
+phrase-darker = film with less exposure
+phrase-brighter = film with more exposure
+phrase-one-lamp = film with only that lamp in the picture
+
+## Warnings
+warn-photo = A photo shows one moment and no rhythm: a lit lamp may be flashing, a dark one too.
+warn-assumed-colour = The file does not say how it codes colour; the customary way was taken.
+warn-damaged = The file is damaged: { $bad } of { $all } frames could not be read well.
+warn-untimed = { $count } frames have no time of their own and were left out.
+warn-ended-early = The file is cut off: there was more to see than could be read.
+warn-not-found = No lamp was found for "{ $id }" ({ $label }); it may have been dark.
+warn-hand-shake = The phone was moved: { $pixels } pixels from frame to frame.
+warn-small-lamp = The lamp is small in the picture: { $pixels } pixels across.
+warn-overexposed = The lamp is washed out: { $share } of it is at full scale.
+warn-too-dark = The picture is dark: lit, the lamp gives only { $share } of the light of white.
+warn-alias = { $fps } frames a second cannot tell { $shown } flashes a second from { $others }.
+warn-alias-or = or
+warn-beat = While lit, the lamp's level beats { $rate } times a second by { $share }: dimming by pulses or the mains against the frame rate, and no rhythm of the device.
+warn-often-hidden = The lamp was covered or out of the picture; in view: { $share }.
+warn-several-lamps = { $count } lamps look equally like the one; it may be the wrong one.
+warn-few-cycles = The rhythm was seen only { $cycles } times over; twice is the least.
+warn-partly-seen = The light was in view for { $share } of the frames.
+warn-fast-rhythm = { $fps } frames a second cannot show a light that blinks { $rate } times a second.
+warn-changed-at-end = From { $from } s on the light shows something else, too briefly to tell what.
+warn-near-colours = The colour may be { $first } or { $second }; the camera cannot tell.

@@ -1,0 +1,89 @@
+//! `lampwise drill`: was the reset held long enough.
+
+use std::path::{Path, PathBuf};
+
+use super::Status;
+use super::arguments;
+use super::output::{print, print_json, write_whole};
+use crate::pipeline::{Options, read};
+use crate::report::{
+    DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
+};
+use crate::table::LightTable;
+use crate::words::{Language, words};
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Clips of reset practice; each may show several tries
+    #[arg(value_name = "CLIP", required = true)]
+    clips: Vec<PathBuf>,
+    /// What the device's lights mean
+    #[arg(long, short, value_name = "TABLE")]
+    table: PathBuf,
+    /// Print one JSON object in place of text
+    #[arg(long)]
+    json: bool,
+    /// Also write the sheet as a page that opens in any browser
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// Also write the sheet as comma-separated values
+    #[arg(long, value_name = "FILE")]
+    csv: Option<PathBuf>,
+    /// Probability from which a try is judged
+    #[arg(long, value_name = "P", default_value = "0.9", value_parser = arguments::threshold)]
+    threshold: f64,
+    #[command(flatten)]
+    speak: arguments::Speak,
+}
+
+pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    let table = arguments::table(&args.table)?;
+    let words = words(args.speak.language());
+    for clip in &args.clips {
+        super::complaint::openable(clip)?;
+    }
+    let lines: Vec<DrillLine> = args
+        .clips
+        .iter()
+        .flat_map(|clip| lines(clip, &table, args.threshold))
+        .collect();
+    if let Some(path) = &args.html {
+        write_whole(path, drill_html(&lines, &table.device.name, words).as_bytes())?;
+    }
+    if let Some(path) = &args.csv {
+        write_whole(path, drill_csv(&lines, words).as_bytes())?;
+    }
+    if args.json {
+        print_json(&drill_json(&lines, words))?;
+    } else {
+        print(&drill_text(&lines, words))?;
+    }
+    Ok(status(&lines))
+}
+
+fn lines(clip: &Path, table: &LightTable, threshold: f64) -> Vec<DrillLine> {
+    let name = clip.file_name().unwrap_or_default().to_string_lossy();
+    let options = Options {
+        at: None,
+        threshold,
+        slowed_by: 1.0,
+        threads: None,
+        language: Language::English,
+    };
+    match read(clip, Some(table), &options) {
+        Ok(findings) => drill_lines(&name, &findings, threshold),
+        Err(error) => vec![drill_unreadable(&name, &error.to_string())],
+    }
+}
+
+/// Judged all of them, some, or could read none.
+fn status(lines: &[DrillLine]) -> Status {
+    let count = |verdict: Verdict| lines.iter().filter(|line| line.verdict == verdict).count();
+    if count(Verdict::Unreadable) == lines.len() {
+        Status::Unseen
+    } else if count(Verdict::Unreadable) + count(Verdict::Unclear) + count(Verdict::None) > 0 {
+        Status::Open
+    } else {
+        Status::Done
+    }
+}

@@ -1,0 +1,174 @@
+//! `lampwise table learn`: a row proposed from clips of a known state.
+
+use std::path::{Path, PathBuf};
+
+use super::output::{print, print_json};
+use super::{Complaint, Status, arguments};
+use crate::learn::{Description, LearnError, Learnt, RowHead, describe, learn, row_text};
+use crate::pipeline::{Options, read};
+use crate::report::{Lamp, learn_json};
+use crate::table::{Kind, Light, LightTable, parse, same_look};
+use crate::words::Language;
+
+/// Of no use to learning, which reads without a table.
+const ANY_THRESHOLD: f64 = 0.9;
+
+/// Stands in for the row's id while it is looked at, so that a row of that id is no mistake. No author writes it.
+const STAND_IN: &str = "x-learnt-row-looked-at";
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Clips of one state, better three than one
+    #[arg(value_name = "CLIP", required = true)]
+    clips: Vec<PathBuf>,
+    /// Id of the row
+    #[arg(long = "as", value_name = "ID")]
+    id: String,
+    /// The table whose lights are filmed
+    #[arg(long, short, value_name = "TABLE")]
+    table: PathBuf,
+    /// Which light of the table, by its id; needed where there are several
+    #[arg(long, value_name = "ID")]
+    light: Option<String>,
+    /// What the row means, for people
+    #[arg(long, value_name = "TEXT")]
+    title: Option<String>,
+    /// What sort of state it is
+    #[arg(long, value_name = "KIND", default_value = "other", value_parser = kind)]
+    kind: Kind,
+    /// Where the lamp is in the first picture of every clip, in pixels from the upper left corner
+    #[arg(long, value_name = "X,Y", value_parser = arguments::point)]
+    at: Option<(f64, f64)>,
+    /// How many times slower than life the clips play (slow motion), 1 or more
+    #[arg(long, value_name = "N", default_value = "1", value_parser = arguments::slowness)]
+    slowed_by: f64,
+    /// Print one JSON object in place of text
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    let (table, source) = arguments::table_with_source(&args.table)?;
+    let light = light(&table, args.light.as_deref())?;
+    let clips: Result<Vec<Description>, Complaint> =
+        args.clips.iter().map(|clip| look(args, clip, light)).collect();
+    let learnt = learn(clips?).map_err(|error| refusal(&error))?;
+    let head = RowHead {
+        id: args.id.clone(),
+        kind: args.kind,
+        title: args.title.clone().unwrap_or_else(|| args.id.clone()),
+        light: light.id.clone(),
+    };
+    let notes = notes(&table, &source.text, &head, &learnt)?;
+    let row = row_text(&head, &learnt);
+    if args.json {
+        print_json(&learn_json(&head, &learnt, &row, &notes))?;
+    } else {
+        let notes: String = notes.iter().map(|note| format!("# Note: {note}.\n")).collect();
+        print(&format!("{notes}{row}"))?;
+    }
+    Ok(Status::Done)
+}
+
+fn kind(word: &str) -> Result<Kind, String> {
+    let known = Kind::ALL.iter().find(|(_, name)| *name == word);
+    known.map(|(kind, _)| *kind).ok_or_else(|| {
+        let words = Kind::ALL.map(|(_, name)| name);
+        format!("expected one of {}", words.join(", "))
+    })
+}
+
+fn light<'t>(table: &'t LightTable, wanted: Option<&str>) -> Result<&'t Light, Complaint> {
+    let ids: Vec<&str> = table.lights.iter().map(|light| light.id.as_str()).collect();
+    let hint = format!("the table has {}: name one with --light", ids.join(", "));
+    match wanted {
+        Some(id) => table
+            .lights
+            .iter()
+            .find(|light| light.id == id)
+            .ok_or_else(|| Complaint::Usage {
+                message: format!("the table has no light `{id}`"),
+                hint,
+            }),
+        None if table.lights.len() == 1 => Ok(&table.lights[0]),
+        None => Err(Complaint::Usage {
+            message: format!("the table has {} lights, and the clips may show any", ids.len()),
+            hint,
+        }),
+    }
+}
+
+/// What one clip shows of the light.
+fn look(args: &Args, clip: &Path, light: &Light) -> Result<Description, Complaint> {
+    super::complaint::openable(clip)?;
+    let options = Options {
+        at: args.at,
+        threshold: ANY_THRESHOLD,
+        slowed_by: args.slowed_by,
+        threads: None,
+        language: Language::English,
+    };
+    let findings = read(clip, None, &options).map_err(|error| Complaint::Footage {
+        message: error.to_string(),
+    })?;
+    let name = clip.file_name().map_or_else(
+        || clip.display().to_string(),
+        |name| name.to_string_lossy().into_owned(),
+    );
+    if findings.lamps.is_empty() {
+        return Err(Complaint::Footage {
+            message: format!("no lamp was found in {name}"),
+        });
+    }
+    let found = |lamp: &Lamp| describe(&name, light, &lamp.trace, &lamp.measured);
+    // The likeliest lamp that this light can be; if none can, what speaks against the likeliest.
+    let mut looks = findings.lamps.iter().map(found);
+    let first = looks.next().expect("there is a lamp");
+    match first {
+        Err(_) if args.at.is_none() => looks.find_map(Result::ok).map_or(first, Ok),
+        _ => first,
+    }
+    .map_err(|error| refusal(&error))
+}
+
+fn refusal(error: &LearnError) -> Complaint {
+    Complaint::Usage {
+        message: error.to_string(),
+        hint: error.hint().to_owned(),
+    }
+}
+
+/// What the author should know before the row goes into the table.
+fn notes(table: &LightTable, text: &str, head: &RowHead, learnt: &Learnt) -> Result<Vec<String>, Complaint> {
+    let mut notes = Vec::new();
+    if table.meanings.iter().any(|meaning| meaning.id == head.id) {
+        notes.push(format!(
+            "the table has a row `{}` already; this one would take its place",
+            head.id
+        ));
+    }
+    let stand_in = RowHead {
+        id: STAND_IN.to_owned(),
+        ..head.clone()
+    };
+    let with_row = parse("the row", &format!("{text}\n{}", row_text(&stand_in, learnt)));
+    let with_row = with_row.map_err(|error| Complaint::Table {
+        message: format!("{error}\n{}", error.render(false)),
+    })?;
+    let row = with_row.meanings.len() - 1;
+    for group in same_look(&with_row).iter().filter(|group| group.contains(&row)) {
+        let others = group.iter().filter(|other| **other != row);
+        let ids: Vec<String> = others
+            .map(|other| with_row.meanings[*other].id.clone())
+            .filter(|id| *id != head.id)
+            .map(|id| format!("`{id}`"))
+            .collect();
+        if !ids.is_empty() {
+            notes.push(format!(
+                "it looks the same as {}: no clip can part them",
+                ids.join(", ")
+            ));
+        }
+    }
+    Ok(notes)
+}

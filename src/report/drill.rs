@@ -1,0 +1,347 @@
+//! The sheet of a drill: for every try at a reset what the light showed, and what to do better.
+
+use maud::{DOCTYPE, PreEscaped, html};
+use serde_json::{Value, json};
+
+use crate::meaning::{Attempt, SeenLight, attempts};
+use crate::table::Kind;
+use crate::trace::Estimate;
+use crate::words::Words;
+
+use super::findings::{Findings, Judged};
+use super::page::CSS;
+use super::wire::{probability, rounded};
+use super::words::decimals;
+use super::wrap::wrap;
+
+/// What is made of a try.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// The device says that the reset took.
+    Took,
+    /// It was let go too soon.
+    TooShort,
+    /// The device refused it, though it was held long enough or that was not seen.
+    Refused,
+    /// The clip does not show which.
+    Unclear,
+    /// No try is seen in the clip.
+    None,
+    /// The clip could not be read.
+    Unreadable,
+}
+
+/// One line of the sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrillLine {
+    /// The name of the clip.
+    pub clip: String,
+    /// Which try of the clip, from 1; 0 where there is none.
+    pub number: usize,
+    /// What was measured of it.
+    pub attempt: Option<Attempt>,
+    /// What is made of it.
+    pub verdict: Verdict,
+    /// Why the clip could not be read.
+    pub why: Option<String>,
+}
+
+impl Verdict {
+    /// A stable word for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Took => "took",
+            Self::TooShort => "too-short",
+            Self::Refused => "refused",
+            Self::Unclear => "unclear",
+            Self::None => "none",
+            Self::Unreadable => "unreadable",
+        }
+    }
+
+    fn words(self, words: &Words) -> String {
+        words.say(match self {
+            Self::Took => "drill-took",
+            Self::TooShort => "drill-too-short",
+            Self::Refused => "drill-refused",
+            Self::Unclear => "drill-unclear",
+            Self::None => "drill-none",
+            Self::Unreadable => "drill-unreadable",
+        })
+    }
+}
+
+/// The lines of one clip that was read; `decide_at` is the probability from which a row is believed.
+#[must_use]
+pub fn drill_lines(clip: &str, findings: &Findings, decide_at: f64) -> Vec<DrillLine> {
+    let tries = findings
+        .judged
+        .as_ref()
+        .map(|judged| tries(findings, judged))
+        .unwrap_or_default();
+    let line = |number, attempt, verdict| DrillLine {
+        clip: clip.to_owned(),
+        number,
+        attempt,
+        verdict,
+        why: None,
+    };
+    if tries.is_empty() {
+        return vec![line(0, None, Verdict::None)];
+    }
+    tries
+        .into_iter()
+        .enumerate()
+        .map(|(index, (attempt, kind))| line(index + 1, Some(attempt), verdict(&attempt, kind, decide_at)))
+        .collect()
+}
+
+/// The line of a clip that could not be read.
+#[must_use]
+pub fn drill_unreadable(clip: &str, why: &str) -> DrillLine {
+    DrillLine {
+        clip: clip.to_owned(),
+        number: 0,
+        attempt: None,
+        verdict: Verdict::Unreadable,
+        why: Some(why.to_owned()),
+    }
+}
+
+fn tries(findings: &Findings, judged: &Judged) -> Vec<(Attempt, Kind)> {
+    let lights: Vec<Option<SeenLight>> = judged
+        .lamp_of_light
+        .iter()
+        .map(|lamp| {
+            let lamp = findings.lamps.get((*lamp)?)?;
+            Some((&lamp.trace, lamp.measured.flashes.as_slice()))
+        })
+        .collect();
+    attempts(judged.table, &judged.reading, &lights)
+        .into_iter()
+        .map(|attempt| (attempt, judged.meaning(attempt.row).kind))
+        .collect()
+}
+
+fn verdict(attempt: &Attempt, kind: Kind, decide_at: f64) -> Verdict {
+    match kind {
+        _ if attempt.confidence < decide_at => Verdict::Unclear,
+        Kind::ResetAcknowledged => Verdict::Took,
+        _ if attempt.short_by_s().is_some() => Verdict::TooShort,
+        _ => Verdict::Refused,
+    }
+}
+
+/// What to do better, or that it was well done.
+fn hint(line: &DrillLine, words: &Words) -> String {
+    let needed_s = line.attempt.and_then(|attempt| attempt.needed_s);
+    let needed = needed_s.map(|s| words.number(s, usize::from(s.fract() > 0.0)));
+    let unseen = line.attempt.is_some_and(|attempt| attempt.began_s.is_none());
+    match (line.verdict, needed) {
+        (Verdict::Took, _) if unseen => words.say("drill-hint-film-earlier"),
+        (Verdict::Took, _) => words.say("drill-hint-took"),
+        (Verdict::TooShort, Some(needed)) => words.with("drill-hint-longer", &[("needed", needed.into())]),
+        (Verdict::Refused, Some(needed)) if unseen => {
+            words.with("drill-hint-longer", &[("needed", needed.into())])
+        }
+        (Verdict::TooShort | Verdict::Refused, _) => words.say("drill-hint-refused"),
+        (Verdict::Unclear, _) => words.say("drill-hint-unclear"),
+        (Verdict::None, _) => words.say("drill-hint-none"),
+        (Verdict::Unreadable, _) => line.why.clone().unwrap_or_default(),
+    }
+}
+
+/// Seconds with their standard deviation.
+fn span(estimate: Option<Estimate>, words: &Words) -> Option<String> {
+    let Estimate { value, sd } = estimate?;
+    let places = decimals(sd).min(2);
+    Some(format!(
+        "{} ± {} s",
+        words.number(value, places),
+        words.number(sd, places)
+    ))
+}
+
+/// The cells of a line in words: clip, try, began, held, answered, too short by, verdict, hint.
+fn cells(line: &DrillLine, words: &Words) -> [String; 8] {
+    let attempt = line.attempt;
+    let or_dash = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let held = span(attempt.and_then(|a| a.held_s), words).map(|held| match attempt {
+        Some(Attempt { began_s: None, .. }) => words.with("at-least", &[("what", held.into())]),
+        _ => held,
+    });
+    [
+        line.clip.clone(),
+        if line.number > 0 {
+            line.number.to_string()
+        } else {
+            "–".to_owned()
+        },
+        or_dash(span(attempt.and_then(|a| a.began_s), words)),
+        or_dash(held),
+        or_dash(span(attempt.and_then(|a| a.answered_s), words)),
+        or_dash(span(attempt.and_then(|a| a.short_by_s()), words)),
+        line.verdict.words(words),
+        hint(line, words),
+    ]
+}
+
+fn titles(words: &Words) -> [String; 8] {
+    [
+        words.say("drill-clip"),
+        words.say("drill-try"),
+        words.say("drill-began"),
+        words.say("drill-held"),
+        words.say("drill-answered"),
+        words.say("drill-short"),
+        words.say("drill-verdict"),
+        words.say("drill-hint"),
+    ]
+}
+
+/// The sheet as text, no wider than the page.
+#[must_use]
+pub fn drill_text(lines: &[DrillLine], words: &Words) -> String {
+    let titles = titles(words);
+    let width = titles
+        .iter()
+        .map(|title| title.chars().count())
+        .max()
+        .unwrap_or(0);
+    let mut out = String::new();
+    for line in lines {
+        let cells = cells(line, words);
+        let number = if line.number > 0 {
+            format!(", {} {}", titles[1], line.number)
+        } else {
+            String::new()
+        };
+        out.push_str(&wrap("", &format!("{}{number}: {}", cells[0], cells[6])));
+        for place in [2, 3, 4, 5, 7] {
+            if cells[place] != "–" {
+                let title = format!("  {:width$}  ", titles[place]);
+                out.push_str(&wrap(&title, &cells[place]));
+            }
+        }
+    }
+    let took = lines.iter().filter(|line| line.verdict == Verdict::Took).count();
+    let tries = lines.iter().filter(|line| line.number > 0).count();
+    out.push_str(&wrap(
+        "",
+        &words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())]),
+    ));
+    out
+}
+
+/// The sheet for a class, as a page.
+#[must_use]
+pub fn drill_html(lines: &[DrillLine], device: &str, words: &Words) -> String {
+    let title = words.with("drill-title", &[("device", device.into())]);
+    let took = lines.iter().filter(|line| line.verdict == Verdict::Took).count();
+    let tries = lines.iter().filter(|line| line.number > 0).count();
+    let page = html! {
+        (DOCTYPE)
+        html lang=(words.language().code()) {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (title) }
+                style { (PreEscaped(CSS)) }
+            }
+            body {
+                main {
+                    h1 { (title) }
+                    p { (words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())])) }
+                    p.caution { strong { (words.say("caution")) ": " } (words.say("drill-caution")) }
+                    @for line in lines {
+                        @let cells = cells(line, words);
+                        section {
+                            h2 { (cells[0]) @if line.number > 0 { ", " (words.say("drill-try")) " " (line.number) } }
+                            table {
+                                tbody {
+                                    @for place in [6, 2, 3, 4, 5, 7] {
+                                        tr { th scope="row" { (titles(words)[place]) } td { (cells[place]) } }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                    p.key { (words.say("drill-key")) }
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// Columns of [`drill_csv`].
+const COLUMNS: [&str; 11] = [
+    "clip",
+    "try",
+    "verdict",
+    "confidence",
+    "began_s",
+    "held_s",
+    "held_sd_s",
+    "needed_s",
+    "answered_s",
+    "short_by_s",
+    "hint",
+];
+
+/// The sheet as comma-separated values, one row a try.
+#[must_use]
+pub fn drill_csv(lines: &[DrillLine], words: &Words) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let number = |value: Option<f64>| value.map(|v| rounded(v, 3).to_string()).unwrap_or_default();
+    writer.write_record(COLUMNS).expect("memory takes a record");
+    for line in lines {
+        let attempt = line.attempt;
+        let value = |pick: fn(&Attempt) -> Option<Estimate>| attempt.as_ref().and_then(pick).map(|e| e.value);
+        let record = [
+            line.clip.clone(),
+            line.number.to_string(),
+            line.verdict.code().to_owned(),
+            number(attempt.map(|a| probability(a.confidence))),
+            number(value(|a| a.began_s)),
+            number(value(|a| a.held_s)),
+            number(attempt.and_then(|a| a.held_s).map(|held| held.sd)),
+            number(attempt.and_then(|a| a.needed_s)),
+            number(value(|a| a.answered_s)),
+            number(value(Attempt::short_by_s)),
+            hint(line, words),
+        ];
+        writer.write_record(record).expect("memory takes a record");
+    }
+    let bytes = writer.into_inner().expect("memory takes everything");
+    String::from_utf8(bytes).expect("texts were written")
+}
+
+/// The same as one object.
+#[must_use]
+pub fn drill_json(lines: &[DrillLine], words: &Words) -> Value {
+    let tries: Vec<Value> = lines
+        .iter()
+        .map(|line| {
+            let estimate = |e: Option<Estimate>| {
+                e.map(|e| json!({ "value": rounded(e.value, 3), "sd": rounded(e.sd, 3) }))
+            };
+            let attempt = line.attempt;
+            json!({
+                "clip": line.clip,
+                "try": line.number,
+                "verdict": line.verdict.code(),
+                "confidence": attempt.map(|a| probability(a.confidence)),
+                "began_s": estimate(attempt.and_then(|a| a.began_s)),
+                "held_s": estimate(attempt.and_then(|a| a.held_s)),
+                "needed_s": attempt.and_then(|a| a.needed_s),
+                "answered_s": estimate(attempt.and_then(|a| a.answered_s)),
+                "short_by_s": estimate(attempt.and_then(|a| a.short_by_s())),
+                "hint": hint(line, words),
+            })
+        })
+        .collect();
+    json!({ "schema": super::wire::SCHEMA, "tries": tries })
+}
