@@ -269,6 +269,7 @@ film-brace = Stützen Sie das Telefon an etwas Festem ab und halten Sie es ruhig
 film-white-sheet = Halten Sie ein weißes Blatt Papier neben die Lampe und filmen Sie beides.
 film-keep-in-view = Behalten Sie die Lampe die ganze Zeit im Bild, ohne Finger davor.
 film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem Filmen die Helligkeit herunter.
+film-brighter = Tippen Sie auf dem Bildschirm neben der Lampe auf das Gerät und ziehen Sie vor dem Filmen die Helligkeit hinauf.
 film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
 film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
 send-as-made = Schicken Sie die Datei so, wie das Telefon sie gemacht hat, nicht weitergeleitet oder bearbeitet.
@@ -285,6 +286,7 @@ phrase-brace = das Telefon abstützen
 phrase-white-sheet = ein weißes Blatt neben die Lampe halten
 phrase-keep-in-view = die Lampe im Bild behalten
 phrase-darker = dunkler filmen
+phrase-brighter = heller filmen
 phrase-one-lamp = nur diese Lampe filmen
 
 ## Warnungen
@@ -297,6 +299,10 @@ warn-not-found = Zu „{ $id }“ ({ $label }) wurde keine Lampe gefunden; sie w
 warn-hand-shake = Das Telefon wurde bewegt: { $pixels } Bildpunkte von Bild zu Bild.
 warn-small-lamp = Die Lampe ist klein im Bild: { $pixels } Bildpunkte breit.
 warn-overexposed = Die Lampe ist überstrahlt: { $share } davon am Anschlag.
+warn-too-dark = Das Bild ist dunkel: Leuchtend gibt die Lampe nur { $share } des Lichts von Weiß.
+warn-alias = { $fps } Bilder je Sekunde können { $shown } Blitze je Sekunde nicht von { $others } unterscheiden.
+warn-alias-or = oder
+warn-beat = Leuchtend schwebt die Helligkeit der Lampe { $rate }-mal je Sekunde um { $share }: Dimmen durch Pulse oder das Netz gegen die Bildrate, kein Rhythmus des Geräts.
 warn-often-hidden = Die Lampe war verdeckt oder nicht im Bild; zu sehen: { $share }.
 warn-several-lamps = { $count } Lampen sehen gleich gut nach der richtigen aus; es kann die falsche sein.
 warn-few-cycles = Der Rhythmus war nur { $cycles } Mal ganz zu sehen; zweimal ist das Mindeste.

@@ -269,6 +269,7 @@ film-brace = Brace the phone against something firm and hold it still.
 film-white-sheet = Put a white sheet of paper beside the lamp and film both.
 film-keep-in-view = Keep the lamp in the picture all the time, with no finger before it.
 film-darker = Tap on the lamp on the screen and draw the brightness down before filming.
+film-brighter = Tap on the device beside the lamp and draw the brightness up before filming.
 film-one-lamp = Film again with only the lamp in question in the picture.
 film-every-lamp = Film so that every lamp of the device is in the picture.
 send-as-made = Send the file as the phone made it, not one that was sent on or edited.
@@ -285,6 +286,7 @@ phrase-brace = brace the phone
 phrase-white-sheet = put a white sheet beside the lamp
 phrase-keep-in-view = keep the lamp in view
 phrase-darker = film with less exposure
+phrase-brighter = film with more exposure
 phrase-one-lamp = film with only that lamp in the picture
 
 ## Warnings
@@ -297,6 +299,10 @@ warn-not-found = No lamp was found for "{ $id }" ({ $label }); it may have been 
 warn-hand-shake = The phone was moved: { $pixels } pixels from frame to frame.
 warn-small-lamp = The lamp is small in the picture: { $pixels } pixels across.
 warn-overexposed = The lamp is washed out: { $share } of it is at full scale.
+warn-too-dark = The picture is dark: lit, the lamp gives only { $share } of the light of white.
+warn-alias = { $fps } frames a second cannot tell { $shown } flashes a second from { $others }.
+warn-alias-or = or
+warn-beat = While lit, the lamp's level beats { $rate } times a second by { $share }: dimming by pulses or the mains against the frame rate, and no rhythm of the device.
 warn-often-hidden = The lamp was covered or out of the picture; in view: { $share }.
 warn-several-lamps = { $count } lamps look equally like the one; it may be the wrong one.
 warn-few-cycles = The rhythm was seen only { $cycles } times over; twice is the least.

@@ -44,6 +44,8 @@ pub enum Retake {
     KeepInView,
     /// Take less light in.
     Darker,
+    /// Take more light in.
+    Brighter,
     /// Get only the lamp in question into the picture.
     OneLamp,
 }
@@ -53,6 +55,14 @@ impl Retake {
     pub const USUAL_CLIP: Self = Self::Clip {
         seconds: USUAL_CLIP_S,
     };
+
+    /// More frames than `fps`, and enough to show a light of `rate_hz` as it is.
+    #[must_use]
+    pub fn to_show(rate_hz: f64, fps: f64) -> Self {
+        Self::FasterFrames {
+            fps: (FRAMES_A_CYCLE * rate_hz).max(fps + 1.0),
+        }
+    }
 
     /// A few words, to follow "what would settle it".
     #[must_use]
@@ -73,6 +83,7 @@ impl Retake {
             Self::WhiteSheet => say(language, "phrase-white-sheet"),
             Self::KeepInView => say(language, "phrase-keep-in-view"),
             Self::Darker => say(language, "phrase-darker"),
+            Self::Brighter => say(language, "phrase-brighter"),
             Self::OneLamp => say(language, "phrase-one-lamp"),
         }
     }
@@ -95,6 +106,7 @@ impl Retake {
             Self::WhiteSheet => say(language, "film-white-sheet"),
             Self::KeepInView => say(language, "film-keep-in-view"),
             Self::Darker => say(language, "film-darker"),
+            Self::Brighter => say(language, "film-brighter"),
             Self::OneLamp => say(language, "film-one-lamp"),
         }
     }
@@ -140,6 +152,7 @@ impl From<&Notice> for Retake {
             Notice::HandShake { .. } => Self::Brace,
             Notice::SmallLamp { .. } => Self::Closer,
             Notice::Overexposed { .. } => Self::Darker,
+            Notice::TooDark { .. } => Self::Brighter,
             Notice::OftenHidden { .. } => Self::KeepInView,
             Notice::SeveralLamps { .. } => Self::OneLamp,
         }
@@ -151,9 +164,7 @@ impl From<&Doubt> for Retake {
         match doubt {
             Doubt::FewCycles { .. } | Doubt::ChangedAtEnd { .. } => Self::Longer { seconds: None },
             Doubt::PartlySeen { .. } => Self::KeepInView,
-            Doubt::FastRhythm { rate_hz, fps } => Self::FasterFrames {
-                fps: (FRAMES_A_CYCLE * rate_hz).max(fps + 1.0),
-            },
+            Doubt::FastRhythm { rate_hz, fps } => Self::to_show(*rate_hz, *fps),
             Doubt::NearColours { .. } => Self::WhiteSheet,
         }
     }

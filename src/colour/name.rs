@@ -8,9 +8,9 @@ use std::str::FromStr;
 pub enum ColourName {
     /// Dominant wavelength above about 610 nm.
     Red,
-    /// Orange to yellow-orange, about 583 to 610 nm.
+    /// Orange to yellow-orange, about 590 to 610 nm; the trade sells 583 to 593 nm as amber and as yellow.
     Amber,
-    /// About 570 to 583 nm.
+    /// About 570 to 591 nm.
     Yellow,
     /// About 505 to 570 nm.
     Green,

@@ -1,6 +1,8 @@
 //! Primaries, XYZ and CIE 1976 u'v'.
 
-use nalgebra::Matrix3;
+use std::sync::LazyLock;
+
+use nalgebra::{Matrix3, Vector3};
 
 use crate::footage::Primaries;
 
@@ -44,13 +46,16 @@ const BT709_TO_XYZ: [[f64; 3]; 3] = [
     [0.019_330_818_7, 0.119_194_779_8, 0.950_532_152_2],
 ];
 
+static XYZ_TO_BT709: LazyLock<Matrix3<f64>> = LazyLock::new(|| {
+    Matrix3::from_fn(|row, column| BT709_TO_XYZ[row][column])
+        .try_inverse()
+        .expect("three primaries that differ span all colours")
+});
+
 /// The matrix that takes linear light on `primaries` to linear light on BT.709's.
 pub(super) fn bt709_from(primaries: Primaries) -> Mat3 {
     let matrix = |rows: [[f64; 3]; 3]| Matrix3::from_fn(|row, column| rows[row][column]);
-    let back = matrix(BT709_TO_XYZ)
-        .try_inverse()
-        .expect("three primaries that differ span all colours");
-    let both = back * matrix(to_xyz(primaries));
+    let both = *XYZ_TO_BT709 * matrix(to_xyz(primaries));
     std::array::from_fn(|row| std::array::from_fn(|column| both[(row, column)] as f32))
 }
 
@@ -66,6 +71,18 @@ pub fn uv(rgb: [f64; 3]) -> Option<(f64, f64)> {
     let [x, y, z] = BT709_TO_XYZ.map(|row| row[0] * rgb[0] + row[1] * rgb[1] + row[2] * rgb[2]);
     let sum = x + 15.0 * y + 3.0 * z;
     (sum > 1e-9).then(|| (4.0 * x / sum, 9.0 * y / sum))
+}
+
+/// The chromaticity as a camera with BT.709 primaries shows it: channels below zero are cut off. Inside the
+/// triangle nothing changes.
+#[must_use]
+pub(super) fn inside_bt709(u: f64, v: f64) -> (f64, f64) {
+    let xyz = Vector3::new(9.0 * u, 4.0 * v, 12.0 - 3.0 * u - 20.0 * v);
+    let rgb = *XYZ_TO_BT709 * xyz;
+    if rgb.min() >= 0.0 {
+        return (u, v);
+    }
+    uv(rgb.map(|channel| channel.max(0.0)).into()).unwrap_or((u, v))
 }
 
 /// CIE 1976 u'v' of CIE 1931 xy (CIE 015:2018).

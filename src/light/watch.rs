@@ -7,7 +7,7 @@ use super::glimpse::{Followed, Glimpse, Sighting};
 use super::look::Look;
 use super::measure::{measure, measure_on};
 use super::motion::{Motion, Move};
-use super::notice::Notice;
+use super::notice::notices;
 use super::patch::Source;
 use super::reduced::Reducer;
 use super::scan::{Scan, Seed};
@@ -309,41 +309,4 @@ fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window) -> Sco
 
 fn is_same(known: &Seed, new: &Seed) -> bool {
     (known.x - new.x).hypot(known.y - new.y) < 1.5 * known.radius.max(new.radius).max(2.0)
-}
-
-fn notices(glimpses: &[Glimpse], radius: f64, shake: f64, count: usize) -> Vec<Notice> {
-    /// Movement from frame to frame, pixels, that blurs a small lamp (guessed).
-    const SHAKY: f64 = 8.0;
-    /// Radius in pixels below which colour is diluted by half-resolution colour coding.
-    const SMALL: f64 = 3.0;
-    /// Share of clipped light above which the lamp's own colour is mostly lost.
-    const WASHED_OUT: f64 = 0.7;
-    /// Share of frames in view below which the clip should be made again.
-    const OFTEN: f64 = 0.8;
-    let mut notices = Vec::new();
-    if shake > SHAKY {
-        notices.push(Notice::HandShake { pixels: shake });
-    }
-    if radius < SMALL {
-        notices.push(Notice::SmallLamp { radius });
-    }
-    let seen: Vec<&Glimpse> = glimpses.iter().filter(|g| g.sighting == Sighting::Seen).collect();
-    let top = seen.iter().map(|g| g.excess).fold(0.0, f64::max);
-    let lit: Vec<f64> = seen
-        .iter()
-        .filter(|g| g.excess > 0.5 * top)
-        .map(|g| g.clipped)
-        .collect();
-    let clipped = lit.iter().sum::<f64>() / lit.len().max(1) as f64;
-    if clipped > WASHED_OUT {
-        notices.push(Notice::Overexposed { clipped });
-    }
-    let share = seen.len() as f64 / glimpses.len().max(1) as f64;
-    if share < OFTEN {
-        notices.push(Notice::OftenHidden { seen: share });
-    }
-    if count > 1 {
-        notices.push(Notice::SeveralLamps { count });
-    }
-    notices
 }

@@ -5,7 +5,7 @@ use crate::footage::{self, Summary};
 use crate::light::Notice;
 use crate::meaning::{Outcome, Reading};
 use crate::table::{Light, LightTable, Meaning};
-use crate::trace::{Measured, Rhythm, Trace};
+use crate::trace::{Caveat, Measured, Rhythm, Trace};
 use crate::words::Language;
 
 /// Everything a report may say, gathered by the pipeline.
@@ -174,15 +174,23 @@ impl<'t> Findings<'t> {
     /// Notices about the lamps that matter: those of the reading or, where there are none, the likeliest lamp.
     #[must_use]
     pub fn notices(&self) -> Vec<Notice> {
+        let lamps = self.lamps_that_matter().into_iter();
+        lamps.flat_map(|lamp| lamp.notices.iter().copied()).collect()
+    }
+
+    fn lamps_that_matter(&self) -> Vec<&Lamp> {
         let lights = self.lights();
-        let lamps: Vec<&Lamp> = match (&self.judged, lights.is_empty()) {
+        match (&self.judged, lights.is_empty()) {
             (Some(_), false) => lights.into_iter().map(|(_, lamp)| lamp).collect(),
             _ => self.lamps.first().into_iter().collect(),
-        };
-        lamps
+        }
+    }
+
+    /// Caveats about the rhythms of the lamps that matter.
+    pub fn caveats(&self) -> impl Iterator<Item = &Caveat> {
+        self.lamps_that_matter()
             .into_iter()
-            .flat_map(|lamp| lamp.notices.iter().copied())
-            .collect()
+            .flat_map(|lamp| &lamp.measured.caveats)
     }
 
     /// What the footage was like, as far as it bears on the next step.

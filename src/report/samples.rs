@@ -116,6 +116,7 @@ pub(super) fn breathing() -> Lamp {
                 .map(|i| flash(2.41 * f64::from(i) + 0.3, 1.8))
                 .collect(),
             seen_share: 1.0,
+            caveats: Vec::new(),
         },
     )
 }
@@ -168,6 +169,7 @@ pub(super) fn flashing() -> Lamp {
                 .map(|i| flash(f64::from(i), 0.5))
                 .collect(),
             seen_share: 0.9,
+            caveats: Vec::new(),
         },
     )
 }
@@ -183,6 +185,7 @@ pub(super) fn dark() -> Lamp {
             on_s: None,
             flashes: vec![],
             seen_share: 1.0,
+            caveats: Vec::new(),
         },
     )
 }
@@ -197,6 +200,7 @@ pub(super) fn still() -> Lamp {
         on_s: None,
         flashes: vec![],
         seen_share: 1.0,
+        caveats: Vec::new(),
     };
     lamp(trace, measured)
 }

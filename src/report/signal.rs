@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 
-use crate::trace::{Flash, Measured, Sample, Sighting, Trace};
+use crate::trace::{Caveat, Flash, Measured, Sample, Sighting, Trace};
 
 use super::findings::{Findings, Lamp};
 use super::json::light;
@@ -70,7 +70,8 @@ fn lamp_json(lamp: &Lamp) -> Value {
         })
         .collect();
     let flashes: Vec<Value> = lamp.measured.flashes.iter().map(flash_json).collect();
-    json!({ "light": light(None, lamp), "flashes": flashes, "samples": samples })
+    let caveats: Vec<Value> = lamp.measured.caveats.iter().map(caveat_json).collect();
+    json!({ "light": light(None, lamp), "flashes": flashes, "caveats": caveats, "samples": samples })
 }
 
 fn flash_json(flash: &Flash) -> Value {
@@ -83,6 +84,18 @@ fn flash_json(flash: &Flash) -> Value {
         "open_end": flash.open_end,
         "tint": flash.tint,
     })
+}
+
+fn caveat_json(caveat: &Caveat) -> Value {
+    match caveat {
+        Caveat::Aliases { rates_hz, .. } => {
+            let periods_s: Vec<f64> = rates_hz.iter().map(|rate_hz| rounded(1.0 / rate_hz, 4)).collect();
+            json!({ "code": "alias", "other_periods_s": periods_s })
+        }
+        Caveat::Beat { rate_hz, depth, .. } => {
+            json!({ "code": "pulse-width-beat", "rate_hz": rounded(*rate_hz, 3), "depth": rounded(*depth, 3) })
+        }
+    }
 }
 
 const fn sighting(sighting: Sighting) -> &'static str {

@@ -4,6 +4,7 @@ use crate::advice::Retake;
 use crate::colour::ColourName;
 use crate::light::Notice;
 use crate::meaning::Doubt;
+use crate::trace::Caveat;
 use crate::words::{Language, say, say_with, words};
 
 use super::findings::Findings;
@@ -32,6 +33,7 @@ pub fn warnings(findings: &Findings) -> Vec<Warning> {
             .iter()
             .map(|notice| of_notice(notice, language)),
     );
+    all.extend(findings.caveats().map(|caveat| of_caveat(caveat, language)));
     let reading = findings.judged.as_ref().map(|judged| &judged.reading);
     all.extend(
         reading
@@ -148,6 +150,14 @@ fn of_notice(notice: &Notice, language: Language) -> Warning {
                 &[("share", share(*clipped, language).into())],
             ),
         ),
+        Notice::TooDark { light } => (
+            "too-dark",
+            say_with(
+                language,
+                "warn-too-dark",
+                &[("share", share(*light, language).into())],
+            ),
+        ),
         Notice::OftenHidden { seen } => (
             "often-hidden",
             say_with(
@@ -165,6 +175,49 @@ fn of_notice(notice: &Notice, language: Language) -> Warning {
         code,
         text,
         retake: Some(Retake::from(notice).sentence(language)),
+    }
+}
+
+fn of_caveat(caveat: &Caveat, language: Language) -> Warning {
+    let number = |value: f64, decimals| words(language).number(value, decimals);
+    let (code, text, retake) = match caveat {
+        Caveat::Aliases {
+            shown_hz,
+            rates_hz,
+            fps,
+        } => {
+            let others: Vec<String> = rates_hz.iter().map(|rate_hz| number(*rate_hz, 1)).collect();
+            let or = format!(" {} ", say(language, "warn-alias-or"));
+            let text = say_with(
+                language,
+                "warn-alias",
+                &[
+                    ("fps", number(*fps, 0).into()),
+                    ("shown", number(*shown_hz, 1).into()),
+                    ("others", others.join(&or).into()),
+                ],
+            );
+            // At a rate that shows the fastest as it is, no other can look like it.
+            let fastest_hz = rates_hz.iter().copied().fold(0.0, f64::max);
+            ("alias", text, Retake::to_show(fastest_hz, *fps))
+        }
+        Caveat::Beat { rate_hz, depth, fps } => {
+            let text = say_with(
+                language,
+                "warn-beat",
+                &[
+                    ("rate", number(*rate_hz, 1).into()),
+                    ("share", share(*depth, language).into()),
+                ],
+            );
+            // A beat moves with the frame rate; a rhythm does not.
+            ("pulse-width-beat", text, Retake::to_show(*rate_hz, *fps))
+        }
+    };
+    Warning {
+        code,
+        text,
+        retake: Some(retake.sentence(language)),
     }
 }
 

@@ -1,6 +1,8 @@
 //! The repeating shape of a row of runs: how many runs make a cycle, and how long it lasts.
 
+use super::edge::{Edge, Pair};
 use super::measured::Estimate;
+use super::period::{self, Seen};
 use super::runs::Run;
 
 /// A cycle found in runs.
@@ -17,17 +19,21 @@ const MOST_RUNS: usize = 16;
 /// The shortest cycle that explains the runs: after every `n` runs the same states come with the same
 /// durations. `None` if nothing repeats or less than one whole cycle was seen.
 ///
-/// The period is the slope of a straight line through the change times against the cycle number, with an
+/// The period is first the slope of a straight line through the change times against the cycle number, with an
 /// intercept of its own for each change within the cycle: least squares, so that every change counts and the
-/// error falls with the length of the clip to the power 3/2.
+/// error falls with the length of the clip to the power 3/2. [`period::refined`] then minds that a change that fell
+/// between two exposures is somewhere in a gap and not about its middle.
 pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
     // Change times: where one run meets the next.
     let mut changes: Vec<Change> = Vec::new();
     for pair in runs.windows(2) {
         if !pair[0].open_end && !pair[1].open_start {
             changes.push(Change {
-                time_s: pair[1].from_s,
-                sd_s: pair[1].sd_s.max(0.1 * frame_s),
+                edge: Edge {
+                    noise_s: pair[1].from.noise_s.max(LEAST_NOISE * frame_s),
+                    ..pair[1].from
+                },
+                pair: pair[1].pair,
                 to: pair[1].state,
             });
         } else {
@@ -37,10 +43,13 @@ pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
     (1..=MOST_RUNS).find_map(|n| fit(&changes, n, frame_s))
 }
 
+/// Least noise of a change, as a share of a frame: time stamps are whole ticks of a clock (guessed).
+const LEAST_NOISE: f64 = 0.01;
+
 #[derive(Debug, Clone, Copy)]
 struct Change {
-    time_s: f64,
-    sd_s: f64,
+    edge: Edge,
+    pair: Option<Pair>,
     to: Option<usize>,
 }
 
@@ -65,32 +74,30 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
     if changes.len() < least || (0..changes.len() - n).any(|i| changes[i].to != changes[i + n].to) {
         return None;
     }
-    let weight = |i: usize| 1.0 / (changes[i].sd_s * changes[i].sd_s);
+    let weight = |i: usize| changes[i].edge.sd_s().powi(-2);
     // Weighted mean of time and cycle number for each place within the cycle, then one common slope.
     let (mut along, mut length) = (0.0, 0.0);
     let mut means = vec![(0.0, 0.0); n];
     for (place, mean) in means.iter_mut().enumerate() {
         let own = (place..changes.len()).step_by(n);
         let sum: f64 = own.clone().map(weight).sum();
-        let mean_t = own.clone().map(|i| weight(i) * changes[i].time_s).sum::<f64>() / sum;
+        let time_s = |i: usize| weight(i) * changes[i].edge.time_s;
+        let mean_t = own.clone().map(time_s).sum::<f64>() / sum;
         let mean_k = own.clone().map(|i| weight(i) * (i / n) as f64).sum::<f64>() / sum;
         *mean = (mean_t, mean_k);
         for i in own {
             let k = (i / n) as f64 - mean_k;
-            along += weight(i) * k * (changes[i].time_s - mean_t);
+            along += weight(i) * k * (changes[i].edge.time_s - mean_t);
             length += weight(i) * k * k;
         }
     }
-    if length <= 0.0 {
-        return None;
-    }
     let period = along / length;
-    if period <= 0.0 {
+    if length <= 0.0 || period <= 0.0 {
         return None;
     }
     let residual = |i: usize| {
         let (mean_t, mean_k) = means[i % n];
-        changes[i].time_s - mean_t - period * ((i / n) as f64 - mean_k)
+        changes[i].edge.time_s - mean_t - period * ((i / n) as f64 - mean_k)
     };
     /// Jitter of a change that a regular device and a camera's clock may show: one frame, and a few per cent
     /// of the period.
@@ -101,26 +108,36 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
     }
     let free = changes.len().saturating_sub(n + 1);
     let chi2: f64 = (0..changes.len()).map(|i| weight(i) * residual(i).powi(2)).sum();
-    // The larger of the stated and the seen scatter.
-    let scale = if free > 0 {
-        (chi2 / free as f64).max(1.0)
-    } else {
-        1.0
+    let scatter = if free > 0 { chi2 / free as f64 } else { 1.0 };
+    let straight = Estimate {
+        value: period,
+        // The larger of the stated and the seen scatter.
+        sd: (scatter.max(1.0) / length).sqrt(),
     };
-    Some(Cycle {
-        runs: n,
-        period_s: Estimate {
-            value: period,
-            sd: (scale / length).sqrt(),
-        },
-    })
+    // A device that is less regular than the camera is sharp has no edges in the gaps to hold on to.
+    let period_s = if scatter > MOST_SCATTER {
+        straight
+    } else {
+        let seen = changes.iter().map(|change| Seen::new(change.edge, change.pair));
+        period::refined(&seen.collect::<Vec<_>>(), n, straight)
+    };
+    Some(Cycle { runs: n, period_s })
 }
+
+/// Seen over stated variance of the changes above which the device itself is irregular: not once in a hundred times
+/// by chance with ten changes.
+const MOST_SCATTER: f64 = 2.3;
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn runs(durations: &[(Option<usize>, f64)], offset: f64) -> Vec<Run> {
+        let edge = |time_s| Edge {
+            time_s,
+            gap_s: 0.0,
+            noise_s: 0.01,
+        };
         let mut at = offset;
         let mut out: Vec<Run> = durations
             .iter()
@@ -128,9 +145,9 @@ mod tests {
                 at += lasts;
                 Run {
                     state,
-                    from_s: at - lasts,
-                    to_s: at,
-                    sd_s: 0.01,
+                    from: edge(at - lasts),
+                    to: edge(at),
+                    pair: None,
                     open_start: false,
                     open_end: false,
                 }

@@ -1,7 +1,10 @@
 //! What can be said of a trace without a table.
 
+use super::caveat::caveats;
 use super::cycle;
+use super::edge::{Edge, Shutter};
 use super::measured::{Estimate, Flash, Measured, Rhythm};
+use super::on_time::on_time;
 use super::runs::{Run, runs};
 use super::sample::{Sighting, Trace};
 
@@ -18,15 +21,16 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
         .filter(|s| s.sighting == Sighting::Seen)
         .count();
     let seen_share = seen as f64 / trace.samples.len().max(1) as f64;
-    let runs = runs(trace);
-    let flashes = flashes(&runs);
     let frame_s = median(trace.samples.iter().map(|s| s.span_s).collect()).unwrap_or(0.0);
+    let runs = runs(trace, &Shutter::of(trace, frame_s, clipped));
+    let flashes = flashes(&runs);
     let unrepeated = |rhythm| Measured {
         rhythm,
         period_s: None,
         on_s: None,
         flashes: flashes.clone(),
         seen_share,
+        caveats: caveats(trace, rhythm, None, frame_s),
     };
     if seen < FEWEST_FRAMES || frame_s <= 0.0 {
         return unrepeated(Rhythm::Unknown);
@@ -49,7 +53,7 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
         (true, false, count) => Rhythm::GroupFlashing { count },
     };
     let on_s = matches!(rhythm, Rhythm::Flashing | Rhythm::GroupFlashing { .. })
-        .then(|| on_time(&flashes, clipped, frame_s))
+        .then(|| on_time(&runs, clipped, frame_s))
         .flatten();
     Measured {
         rhythm,
@@ -57,6 +61,7 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
         on_s,
         flashes,
         seen_share,
+        caveats: caveats(trace, rhythm, Some(&cycle), frame_s),
     }
 }
 
@@ -64,19 +69,20 @@ fn flashes(runs: &[Run]) -> Vec<Flash> {
     runs.iter()
         .filter(|run| run.state.is_some())
         .map(|run| Flash {
-            from_s: Estimate {
-                value: run.from_s,
-                sd: run.sd_s,
-            },
-            to_s: Estimate {
-                value: run.to_s,
-                sd: run.sd_s,
-            },
+            from_s: estimate(&run.from),
+            to_s: estimate(&run.to),
             open_start: run.open_start,
             open_end: run.open_end,
             tint: run.state,
         })
         .collect()
+}
+
+fn estimate(edge: &Edge) -> Estimate {
+    Estimate {
+        value: edge.time_s,
+        sd: edge.sd_s(),
+    }
 }
 
 /// Lit intervals, each between darks, in one cycle.
@@ -112,23 +118,6 @@ fn is_gradual(trace: &Trace, frame_s: f64) -> bool {
         frames = 0.0;
     }
     median(ways).is_some_and(|frames| frames >= FRAMES && frames * frame_s >= SECONDS)
-}
-
-/// Typical lit time of a flash whose both ends were seen.
-fn on_time(flashes: &[Flash], clipped: f64, frame_s: f64) -> Option<Estimate> {
-    let whole: Vec<&Flash> = flashes.iter().filter(|f| !f.open_start && !f.open_end).collect();
-    let values: Vec<f64> = whole.iter().map(|f| f.to_s.value - f.from_s.value).collect();
-    let middle = median(values.clone())?;
-    // A clipped lamp looks fully lit in frames that it was lit for a part of only: the lit time then reads
-    // too long by anything from nothing to one exposure, which itself is unknown up to the frame's span.
-    let bias = 0.5 * clipped * frame_s;
-    let n = values.len() as f64;
-    let edge_sd = whole.iter().map(|f| f.from_s.sd.hypot(f.to_s.sd)).sum::<f64>() / n / n.sqrt();
-    let sd = edge_sd.hypot(clipped * frame_s / 12f64.sqrt());
-    Some(Estimate {
-        value: (middle - bias).max(0.2 * middle),
-        sd,
-    })
 }
 
 fn median(mut values: Vec<f64>) -> Option<f64> {

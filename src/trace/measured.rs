@@ -1,5 +1,7 @@
 //! What can be said of a trace without a table: flashes, rhythm, period, on-time.
 
+use super::caveat::Caveat;
+
 /// A value with its standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimate {
@@ -61,4 +63,6 @@ pub struct Measured {
     pub flashes: Vec<Flash>,
     /// Share of the frames in which the light's place was in view, 0 to 1.
     pub seen_share: f64,
+    /// Ways in which the camera may have made the rhythm, or a part of it.
+    pub caveats: Vec<Caveat>,
 }

@@ -2,16 +2,23 @@
 //!
 //! Pixels end here. Everything later knows only times, levels and chromaticities.
 
+mod alias;
 mod build;
+mod caveat;
 mod cycle;
+mod edge;
 mod measure;
 mod measured;
+mod on_time;
 mod one_name;
+mod period;
+mod ripple;
 mod runs;
 mod sample;
 mod tints;
 
 pub use build::build;
+pub use caveat::Caveat;
 pub use measure::measure;
 pub use measured::{Estimate, Flash, Measured, Rhythm};
 pub use sample::{Chroma, Sample, Sighting, Tint, Trace};

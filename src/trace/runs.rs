@@ -1,5 +1,6 @@
-//! Runs of one state, dark or lit in one tint, with the times between them to a part of a frame.
+//! Runs of one state, dark or lit in one tint, with the changes between them.
 
+use super::edge::{Edge, MIDDLE, Pair, Shutter};
 use super::sample::{Sighting, Trace};
 
 /// A stretch in which the light kept one state.
@@ -7,24 +8,19 @@ use super::sample::{Sighting, Trace};
 pub(super) struct Run {
     /// `None` is dark.
     pub state: Option<usize>,
-    /// Seconds since the first frame.
-    pub from_s: f64,
-    /// Seconds since the first frame.
-    pub to_s: f64,
-    /// Standard deviation of either end.
-    pub sd_s: f64,
+    pub from: Edge,
+    pub to: Edge,
+    /// The frames about the start, where it was a change between dark and lit.
+    pub pair: Option<Pair>,
     /// The true start was not seen (start of the clip, or just before it the light was hidden).
     pub open_start: bool,
     /// The true end was not seen.
     pub open_end: bool,
 }
 
-/// Level that parts dark from lit.
-const MIDDLE: f64 = 0.5;
-
 /// Cuts a trace into runs. Stretches in which the light was hidden belong to no run. A lit run whose colour
 /// could not be told takes the tint of the frames about it.
-pub(super) fn runs(trace: &Trace) -> Vec<Run> {
+pub(super) fn runs(trace: &Trace, shutter: &Shutter) -> Vec<Run> {
     let samples = &trace.samples;
     let mut found: Vec<Run> = Vec::new();
     let mut previous: Option<usize> = None;
@@ -37,28 +33,32 @@ pub(super) fn runs(trace: &Trace) -> Vec<Run> {
             continue;
         }
         let state = state(trace, i, previous.and_then(|_| found.last()).map(|run| run.state));
-        let end = sample.time_s + sample.span_s;
+        let end = Edge::of_view(sample.time_s + sample.span_s, sample.span_s);
         match (previous, found.last_mut()) {
             (Some(before), Some(run)) if run.state != state => {
-                let (edge, sd) = edge(trace, before, i);
-                run.to_s = edge;
-                let sd_s = run.sd_s.max(sd);
-                run.sd_s = sd_s;
+                let between = (&samples[before], sample);
+                let of_colour = run.state.is_some() && state.is_some();
+                let edge = if of_colour {
+                    shutter.edge_of_colour(between.0, between.1)
+                } else {
+                    shutter.edge(samples, i)
+                };
+                run.to = edge;
                 found.push(Run {
                     state,
-                    from_s: edge,
-                    to_s: end,
-                    sd_s: sd,
+                    from: edge,
+                    to: end,
+                    pair: (!of_colour).then(|| shutter.pair(between.0, between.1)),
                     open_start: false,
                     open_end: false,
                 });
             }
-            (Some(_), Some(run)) => run.to_s = end,
+            (Some(_), Some(run)) => run.to = end,
             _ => found.push(Run {
                 state,
-                from_s: sample.time_s,
-                to_s: end,
-                sd_s: 0.3 * sample.span_s,
+                from: Edge::of_view(sample.time_s, sample.span_s),
+                to: end,
+                pair: None,
                 open_start: true,
                 open_end: false,
             }),
@@ -71,10 +71,20 @@ pub(super) fn runs(trace: &Trace) -> Vec<Run> {
     found
 }
 
+/// How far beyond the middle a level must be to change the state, in its standard deviations, and at most.
+const STICKS: f64 = 2.5;
+const MOST_GIVE: f64 = 0.15;
+
 /// State of one frame: dark, or lit in its tint; a frame between two tints goes on as before.
 fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize> {
     let sample = &trace.samples[i];
-    if sample.level < MIDDLE {
+    // A level that creeps through the middle in noise is not to switch back and forth.
+    let give = match before {
+        Some(Some(_)) => -(STICKS * sample.level_sd).min(MOST_GIVE),
+        Some(None) => (STICKS * sample.level_sd).min(MOST_GIVE),
+        None => 0.0,
+    };
+    if sample.level < MIDDLE + give {
         return None;
     }
     sample.tint.or_else(|| {
@@ -84,28 +94,4 @@ fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize
             .or(next)
             .or((!trace.tints.is_empty()).then_some(0))
     })
-}
-
-/// When the state changed between two frames, and how sure that is.
-///
-/// A frame that was lit for a part of its exposure has a level between the states: the edge then lies inside
-/// it, at that part of its span. Where both frames are at their state's level, the edge is somewhere between
-/// them, evenly: its standard deviation is the span over the square root of 12.
-fn edge(trace: &Trace, before: usize, after: usize) -> (f64, f64) {
-    /// Levels this far from both states are partial exposures.
-    const PARTIAL: std::ops::Range<f64> = 0.12..0.88;
-    let (a, b) = (&trace.samples[before], &trace.samples[after]);
-    let rises = b.level >= a.level;
-    let span = b.time_s - a.time_s;
-    let part = |level: f64| if rises { 1.0 - level } else { level };
-    // The frame's own exposure is unknown, between a short one and the whole span: the edge within it is
-    // known to about a seventh of the span.
-    let inside_sd = 0.15 * span;
-    if PARTIAL.contains(&b.level) && b.level < MIDDLE || PARTIAL.contains(&b.level) && rises {
-        (b.time_s + part(b.level) * b.span_s, inside_sd)
-    } else if PARTIAL.contains(&a.level) {
-        (a.time_s + part(a.level) * a.span_s, inside_sd)
-    } else {
-        (b.time_s, span / 12f64.sqrt())
-    }
 }

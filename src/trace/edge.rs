@@ -1,0 +1,265 @@
+//! When a light changed, to a part of a frame.
+
+use super::sample::{Sample, Sighting, Trace};
+
+/// Levels this far from dark and lit are those of frames that were lit for a part of their exposure.
+const PARTIAL: std::ops::Range<f64> = 0.12..0.88;
+/// Level that parts dark from lit.
+pub(super) const MIDDLE: f64 = 0.5;
+
+/// A change of a light: anywhere in a gap in which no shutter was open, give or take the noise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Edge {
+    /// Middle of the gap, seconds since the first frame.
+    pub time_s: f64,
+    /// Length of the gap, seconds; every time in it is as likely.
+    pub gap_s: f64,
+    /// Standard deviation of the rest, seconds.
+    pub noise_s: f64,
+}
+
+impl Edge {
+    /// Standard deviation of the time.
+    pub(super) fn sd_s(&self) -> f64 {
+        (self.gap_s / 12f64.sqrt()).hypot(self.noise_s)
+    }
+
+    /// Where seeing began or ended, which is not when the light changed.
+    pub(super) const fn of_view(time_s: f64, span_s: f64) -> Self {
+        Self {
+            time_s,
+            gap_s: span_s,
+            noise_s: 0.0,
+        }
+    }
+}
+
+/// The two frames between which a light changed between dark and lit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Pair {
+    starts_s: [f64; 2],
+    levels: [f64; 2],
+    sds: [f64; 2],
+    frame_s: f64,
+}
+
+impl Pair {
+    /// Both were on their way: the light swells or fades.
+    pub(super) fn is_gradual(&self) -> bool {
+        self.levels.iter().all(|level| PARTIAL.contains(level))
+    }
+
+    /// What a level between may be off because the camera's curve is another than was taken back (guessed).
+    const CURVE_SD: f64 = 0.06;
+
+    /// When the shutter opened for a frame if it is open for a share of its time, and for how long. The middles of
+    /// the exposures are taken to be those of the frames; where they truly are shifts all changes alike.
+    fn exposure(&self, frame: usize, share: f64) -> (f64, f64) {
+        let open_s = share * self.frame_s;
+        (self.starts_s[frame] + 0.5 * (self.frame_s - open_s), open_s)
+    }
+
+    /// The times of a change at which both levels are within `sds` deviations of what they would be.
+    pub(super) fn allowed(&self, share: f64, sds: f64) -> (f64, f64) {
+        let rises = self.levels[1] >= self.levels[0];
+        let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
+        for frame in 0..2 {
+            let (opened_s, open_s) = self.exposure(frame, share);
+            let passed = if rises {
+                1.0 - self.levels[frame]
+            } else {
+                self.levels[frame]
+            };
+            let give = sds * self.sds[frame].hypot(Self::CURVE_SD);
+            // A frame that may be wholly before or after the change bounds it on one side only.
+            if passed - give > 0.0 {
+                from = from.max(opened_s + (passed - give) * open_s);
+            }
+            if passed + give < 1.0 {
+                to = to.min(opened_s + (passed + give) * open_s);
+            }
+        }
+        (from, to)
+    }
+
+    /// Square of how far the levels are from those of a change at a time, in deviations, if the shutter is open for a
+    /// share of the frame's time.
+    pub(super) fn misfit(&self, time_s: f64, share: f64) -> f64 {
+        let rises = self.levels[1] >= self.levels[0];
+        (0..2)
+            .map(|frame| {
+                let (opened_s, open_s) = self.exposure(frame, share);
+                let passed = ((time_s - opened_s) / open_s).clamp(0.0, 1.0);
+                let lit = if rises { 1.0 - passed } else { passed };
+                let sd = self.sds[frame].hypot(Self::CURVE_SD * 2.0 * (lit * (1.0 - lit)).sqrt());
+                ((self.levels[frame] - lit) / sd).powi(2)
+            })
+            .sum()
+    }
+}
+
+/// How long the shutter is open, from how often a change fell into an exposure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Shutter {
+    /// Share of the usual time from frame to frame.
+    share: f64,
+    /// Its standard deviation.
+    share_sd: f64,
+    /// Usual time from frame to frame, seconds.
+    frame_s: f64,
+    /// How far a level can be trusted as a share of an exposure, beyond its noise: clipped light lies.
+    level_sd: f64,
+}
+
+impl Shutter {
+    /// `clipped` is the share of the lamp's lit light that fell on clipped pixels.
+    pub(super) fn of(trace: &Trace, frame_s: f64, clipped: f64) -> Self {
+        /// What the level of a wholly clipped lamp may be off in a frame that was lit for a part (guessed).
+        const CLIPPED_SD: f64 = 0.2;
+        let (inside, all) = changes(trace);
+        // Of the exposures that a change falls into, some have levels too near dark or lit to count. The mean and
+        // variance are those of a share seen so often, nothing known before.
+        let counted = PARTIAL.end - PARTIAL.start;
+        let (hits, tries) = (inside as f64 + 1.0, all as f64 + 2.0);
+        let chance = hits / tries;
+        Self {
+            share: (chance / counted).clamp(0.02, 1.0),
+            share_sd: (chance * (1.0 - chance) / (tries + 1.0)).sqrt() / counted,
+            frame_s,
+            level_sd: CLIPPED_SD * clipped,
+        }
+    }
+
+    /// A frame may come late, but its exposure is hardly longer for that.
+    fn open_s(&self) -> f64 {
+        self.share * self.frame_s
+    }
+
+    /// The change between frame `at` and the one before it.
+    pub(super) fn edge(&self, samples: &[Sample], at: usize) -> Edge {
+        let (before, after) = (&samples[at - 1], &samples[at]);
+        let rises = after.level >= before.level;
+        // Share of the exposure that passed before the change, if it fell into it.
+        let passed = |sample: &Sample| {
+            let lit = sample.level.clamp(0.0, 1.0);
+            if rises { 1.0 - lit } else { lit }
+        };
+        let inside = |sample: &Sample| {
+            let passed = passed(sample);
+            let of_level = self.open_s() * sample.level_sd.hypot(self.level_sd);
+            let of_shutter = self.share_sd * sample.span_s * (passed - 0.5).abs();
+            Edge {
+                time_s: sample.time_s + passed * self.open_s(),
+                gap_s: 0.0,
+                noise_s: of_level.hypot(of_shutter),
+            }
+        };
+        if on_its_way(before) && on_its_way(after) {
+            return gradual(samples, at);
+        }
+        if PARTIAL.contains(&after.level) && (rises || !PARTIAL.contains(&before.level)) {
+            return inside(after);
+        }
+        if PARTIAL.contains(&before.level) {
+            return inside(before);
+        }
+        let closed_s = before.time_s + self.open_s();
+        let gap_s = (after.time_s - closed_s).max(0.0);
+        // What little the two levels are off dark and lit says how far into an exposure the change fell.
+        let early = self.open_s() * (1.0 - passed(before));
+        let late = self.open_s() * passed(after);
+        Edge {
+            time_s: closed_s + 0.5 * gap_s + late - early,
+            gap_s,
+            noise_s: self.open_s() * before.level_sd.hypot(after.level_sd)
+                + 0.5 * self.share_sd * self.frame_s,
+        }
+    }
+
+    /// The two frames of a change, for what they allow together with others.
+    pub(super) fn pair(&self, before: &Sample, after: &Sample) -> Pair {
+        Pair {
+            starts_s: [before.time_s, after.time_s],
+            levels: [before.level, after.level].map(|level| level.clamp(0.0, 1.0)),
+            sds: [before, after].map(|sample| sample.level_sd.hypot(self.level_sd)),
+            frame_s: self.frame_s,
+        }
+    }
+
+    /// The change between two frames of different colours: the frame that saw both went to the one that it saw for
+    /// longer.
+    pub(super) fn edge_of_colour(&self, before: &Sample, after: &Sample) -> Edge {
+        let middle = |sample: &Sample| sample.time_s + 0.5 * self.open_s();
+        Edge {
+            time_s: 0.5 * (middle(before) + middle(after)),
+            gap_s: middle(after) - middle(before),
+            noise_s: 0.0,
+        }
+    }
+}
+
+/// A level that is neither dark nor lit, nor made of either by noise.
+fn on_its_way(sample: &Sample) -> bool {
+    let noise = 2.5 * sample.level_sd;
+    PARTIAL.contains(&sample.level) && sample.level > noise && sample.level < 1.0 - noise
+}
+
+/// When a light on its way from dark to lit, or back, passed the middle: a straight line through its levels about there.
+fn gradual(samples: &[Sample], at: usize) -> Edge {
+    /// Frames each way at most: more are no straight line.
+    const MOST: usize = 24;
+    /// Levels in which a swell is near enough to a straight line.
+    const STRAIGHT: std::ops::Range<f64> = 0.2..0.8;
+    let straight = |i: &usize| {
+        let sample = &samples[*i];
+        sample.sighting == Sighting::Seen && STRAIGHT.contains(&sample.level)
+    };
+    let back = (0..at).rev().take(MOST).take_while(straight);
+    let on = (at..samples.len()).take(MOST).take_while(straight);
+    let used: Vec<(f64, f64)> = back
+        .chain(on)
+        .map(|i| (samples[i].time_s + 0.5 * samples[i].span_s, samples[i].level))
+        .collect();
+    let count = used.len() as f64;
+    let mean = |of: fn(&(f64, f64)) -> f64| used.iter().map(of).sum::<f64>() / count;
+    let (time_s, level) = (mean(|u| u.0), mean(|u| u.1));
+    let length: f64 = used.iter().map(|u| (u.0 - time_s).powi(2)).sum();
+    let slope = used.iter().map(|u| (u.0 - time_s) * (u.1 - level)).sum::<f64>() / length;
+    let sample = &samples[at];
+    if used.len() < 2 || slope.abs() * sample.span_s < 1e-4 {
+        return Edge::of_view(sample.time_s, 2.0 * sample.span_s);
+    }
+    // Where noise has bent the line, the change is still among the frames that it goes through.
+    let reach_s = used.iter().map(|u| (u.0 - time_s).abs()).fold(0.0, f64::max);
+    Edge {
+        time_s: time_s + ((MIDDLE - level) / slope).clamp(-reach_s, reach_s),
+        gap_s: 0.0,
+        noise_s: sample.level_sd / (slope.abs() * count.sqrt()),
+    }
+}
+
+/// How many changes between dark and lit fell into an exposure, and how many there were that took no more than
+/// one frame.
+fn changes(trace: &Trace) -> (usize, usize) {
+    let (mut inside, mut all) = (0, 0);
+    let mut side: Option<bool> = None;
+    let mut partial = 0;
+    for sample in &trace.samples {
+        if sample.sighting != Sighting::Seen {
+            side = None;
+            continue;
+        }
+        if PARTIAL.contains(&sample.level) {
+            partial += 1;
+            continue;
+        }
+        let now = sample.level >= MIDDLE;
+        if side.is_some_and(|before| before != now) && partial <= 1 {
+            inside += partial;
+            all += 1;
+        }
+        side = Some(now);
+        partial = 0;
+    }
+    (inside, all)
+}
