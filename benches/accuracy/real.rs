@@ -135,7 +135,10 @@ fn row(folder: &Path, entry: &Value) -> Row {
         rank + 1,
         names.map_or("no colour".to_owned(), |names| {
             let ranked = &names.ranked()[..2];
-            format!("{} {:.2}, {} {:.2}", ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1)
+            format!(
+                "{} {:.2}, {} {:.2}",
+                ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1
+            )
         }),
         measured.rhythm,
         period_s.map_or("none".to_owned(), |s| format!("{s:.3} s")),

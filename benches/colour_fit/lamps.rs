@@ -45,12 +45,12 @@ pub(crate) fn spectrum(name: ColourName, half: Half, random: &mut Pcg64) -> Spec
             mixed(&green, &blue, random.random_range(0.7..1.4))
         }
         C::Blue => diode(&[(1.0, 445.0..480.0)], half, random),
-        C::Violet if random.random_bool(0.3) => diode(&[(1.0, 405.0..430.0)], half, random),
+        C::Violet if random.random_bool(0.15) => diode(&[(1.0, 405.0..430.0)], half, random),
         // Or of their blue and red, from blue-violet to magenta.
         C::Violet => {
             let blue = diode(&[(1.0, 455.0..475.0)], half, random);
             let red = diode(&[(1.0, 617.0..632.0)], half, random);
-            mixed(&blue, &red, random.random_range(0.4..1.2))
+            mixed(&blue, &red, random.random_range(0.35..1.6))
         }
         C::White => white(half, random),
         C::WarmWhite => warm_white(half, random),

@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::footage::FootageError;
-use crate::pipeline::{Options, read, shots};
-use crate::report::{Findings, Shot, moments};
+use crate::footage::{FootageError, png};
+use crate::pipeline::{Options, read, shots, still};
+use crate::report::{Findings, PICTURE_WIDTH, Shot, moments, picture, picture_frame};
 use crate::table::{LightTable, LoadError, Source, Step, load};
 use crate::words::Language;
 
@@ -46,6 +46,18 @@ impl Footage {
     /// Pictures of the lamps at the moments that decided the reading.
     pub(super) fn shots(&self, findings: &Findings, threshold: f64) -> Result<Vec<Shot>, Complaint> {
         shots(&self.path, findings, &moments(findings), &self.options(threshold)).map_err(unusable)
+    }
+
+    /// The lamps on a frame, with their traces, as a PNG.
+    pub(super) fn picture(&self, findings: &Findings, threshold: f64) -> Result<Vec<u8>, Complaint> {
+        let options = self.options(threshold);
+        let frame = picture_frame(findings).unwrap_or(0);
+        let still = still(&self.path, frame, PICTURE_WIDTH, &options).map_err(unusable)?;
+        let still = still.ok_or_else(|| Complaint::Footage {
+            message: format!("{}: it changed while it was read", self.path.display()),
+        })?;
+        let (width, height, rgb) = picture(findings, frame, &still);
+        Ok(png(width, height, &rgb))
     }
 
     pub(super) fn path(&self) -> &Path {

@@ -58,8 +58,15 @@ fn glimpses(
     patches: &Patches,
     look: Option<&Look>,
 ) -> Vec<Glimpse> {
-    let times: Vec<f64> = source.window.frames.iter().map(|kept| kept.picture.time_s).collect();
-    let cover = look.map(|look| lasting(look.cover(patches), &times)).unwrap_or_default();
+    let times: Vec<f64> = source
+        .window
+        .frames
+        .iter()
+        .map(|kept| kept.picture.time_s)
+        .collect();
+    let cover = look
+        .map(|look| lasting(look.cover(patches), &times))
+        .unwrap_or_default();
     let frames = source.window.frames.iter().enumerate();
     frames
         .map(|(i, kept)| {
@@ -163,7 +170,10 @@ mod tests {
     fn a_cover_lasts(#[case] looks: &str, #[case] left: &str) {
         let times_s: Vec<f64> = (0..looks.len()).map(|frame| frame as f64 / 30.0).collect();
         let cover = lasting(looks.chars().map(|frame| frame == 'c').collect(), &times_s);
-        let shown: String = cover.iter().map(|&covered| if covered { 'c' } else { '.' }).collect();
+        let shown: String = cover
+            .iter()
+            .map(|&covered| if covered { 'c' } else { '.' })
+            .collect();
         assert_eq!(shown, left);
     }
 }

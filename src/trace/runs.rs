@@ -169,7 +169,10 @@ mod tests {
         let found = runs(&trace, &Shutter::of(&trace, 1.0 / 30.0, 0.0));
         let name = |run: &Run| run.state.map_or('.', |tint| (b'a' + tint as u8) as char);
         let frames = |run: &Run| (30.0 * (run.to.time_s - run.from.time_s)).round();
-        found.iter().map(|run| format!("{}{} ", name(run), frames(run))).collect()
+        found
+            .iter()
+            .map(|run| format!("{}{} ", name(run), frames(run)))
+            .collect()
     }
 
     #[rstest]
