@@ -5,6 +5,7 @@ mod case;
 mod complaint;
 mod digest;
 mod drill;
+mod footage;
 mod learn;
 mod output;
 mod read;
@@ -14,7 +15,6 @@ mod status;
 mod table;
 mod trace;
 mod triage;
-mod unbuilt;
 
 use std::ffi::OsString;
 
@@ -58,8 +58,6 @@ enum Command {
     Completions(shell::Completions),
     /// Print the manual page
     Manual(shell::Manual),
-    #[command(flatten)]
-    Unbuilt(unbuilt::Command),
 }
 
 /// Does what the arguments say.
@@ -82,7 +80,6 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
         Command::Render(args) => render::run(&args),
         Command::Completions(args) => shell::completions(&args),
         Command::Manual(args) => shell::manual(&args),
-        Command::Unbuilt(command) => Err(command.refusal().into()),
     }
 }
 

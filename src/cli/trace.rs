@@ -3,7 +3,7 @@
 use crate::report::{signal_csv, signal_json};
 
 use super::Status;
-use super::arguments::Footage;
+use super::footage::Footage;
 use super::output::{print, print_json};
 
 #[derive(Debug, clap::Args)]
@@ -22,7 +22,7 @@ pub(super) struct Args {
 const NO_DECISION: f64 = 0.9;
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
-    let findings = args.footage.read(None, NO_DECISION)?;
+    let findings = args.footage.read(NO_DECISION)?;
     if args.json {
         print_json(&signal_json(&findings))?;
     } else {

@@ -10,6 +10,7 @@ mod json;
 mod learn_json;
 mod page;
 mod paste;
+mod photos;
 mod preview;
 mod shots;
 mod signal;
@@ -26,7 +27,7 @@ pub use check_text::check_text;
 pub use drill::{
     DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
 };
-pub use findings::{Earlier, Findings, Judged, Lamp};
+pub use findings::{Earlier, Findings, Judged, Lamp, PhotoSeen};
 pub use headline::headline;
 pub use json::{json, outcome_word, reading_schema};
 pub use learn_json::learn_json;
