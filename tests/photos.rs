@@ -13,6 +13,8 @@ mod forms;
 mod icc;
 #[path = "photos/lamp.rs"]
 mod lamp;
+#[path = "photos/several.rs"]
+mod several;
 #[path = "photos/spaces.rs"]
 mod spaces;
 #[path = "photos/turned.rs"]
