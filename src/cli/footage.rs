@@ -21,8 +21,6 @@ struct Looking {
     /// How many times slower than life the clip plays (slow motion), 1 or more
     #[arg(long, value_name = "N", default_value = "1", value_parser = arguments::slowness)]
     slowed_by: f64,
-    #[command(flatten)]
-    speak: Speak,
 }
 
 /// One clip or photo.
@@ -43,16 +41,18 @@ pub(super) struct ClipOrPhotos {
     paths: Vec<PathBuf>,
     #[command(flatten)]
     looking: Looking,
+    #[command(flatten)]
+    speak: Speak,
 }
 
 impl Looking {
-    const fn options(&self, threshold: f64) -> Options {
+    const fn options(&self, threshold: f64, language: Language) -> Options {
         Options {
             at: self.at,
             threshold,
             slowed_by: self.slowed_by,
             threads: None,
-            language: self.speak.language(),
+            language,
         }
     }
 }
@@ -61,14 +61,16 @@ impl Footage {
     /// Reads the footage without a table.
     pub(super) fn read(&self, threshold: f64) -> Result<Findings<'static>, Complaint> {
         openable(&self.path)?;
-        read(&self.path, None, &self.looking.options(threshold)).map_err(unusable)
+        // A trace is figures; they have no language.
+        let options = self.looking.options(threshold, Language::English);
+        read(&self.path, None, &options).map_err(unusable)
     }
 }
 
 impl ClipOrPhotos {
     /// In which language to speak to people.
     pub(super) const fn language(&self) -> Language {
-        self.looking.speak.language()
+        self.speak.language()
     }
 
     pub(super) fn paths(&self) -> &[PathBuf] {
@@ -82,7 +84,7 @@ impl ClipOrPhotos {
         threshold: f64,
     ) -> Result<Findings<'t>, Complaint> {
         self.paths.iter().try_for_each(|path| openable(path))?;
-        let options = self.looking.options(threshold);
+        let options = self.looking.options(threshold, self.language());
         if let [path] = self.paths.as_slice() {
             return read(path, table, &options).map_err(unusable);
         }
@@ -102,7 +104,7 @@ impl ClipOrPhotos {
             .iter()
             .position(|photo| photo.plainest)
             .unwrap_or(0);
-        let options = self.looking.options(threshold);
+        let options = self.looking.options(threshold, self.language());
         shots(&self.paths[plainest], findings, &moments(findings), &options).map_err(unusable)
     }
 

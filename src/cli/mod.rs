@@ -33,6 +33,12 @@ struct Cli {
 }
 
 const AFTER_HELP: &str = "\
+To begin with:
+  lampwise read clip.mp4 --table device.toml   what a light means, and what to do next
+  lampwise triage clips --table device.toml    a folder of clips, the most urgent first
+  lampwise drill tries.mp4 --table device.toml whether a reset was held long enough
+  lampwise table check device.toml             which states a phone will confuse
+
 Exit status:
   0  decided; without --table: a light was seen
   1  undecided, or in no row of the table

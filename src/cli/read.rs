@@ -16,7 +16,7 @@ use super::output::{print, print_json, style, write_whole};
 pub(super) struct Args {
     #[command(flatten)]
     footage: ClipOrPhotos,
-    /// What the device's lights mean; without it only what was seen is told
+    /// Light table, the TOML file that says what the device's lights mean; without it only what was seen is told
     #[arg(long, short, value_name = "TABLE")]
     table: Option<PathBuf>,
     /// Print one JSON object in place of text

@@ -38,7 +38,7 @@ pub(crate) fn mirror(axis: u8) -> Vec<u8> {
 
 /// An ICC profile (`colr`).
 pub(crate) fn profile(icc: &[u8]) -> Vec<u8> {
-    boxed(b"colr", &[b"prof", icc].concat())
+    boxed(b"colr", &[&b"prof"[..], icc].concat())
 }
 
 /// The numbers of ITU-T H.273 (`colr`), full range.
@@ -46,7 +46,7 @@ pub(crate) fn numbers(primaries: u16, transfer: u16, matrix: u16) -> Vec<u8> {
     let [primaries, transfer, matrix] = [primaries, transfer, matrix].map(u16::to_be_bytes);
     boxed(
         b"colr",
-        &[b"nclx", &primaries[..], &transfer, &matrix, &[0x80]].concat(),
+        &[&b"nclx"[..], &primaries, &transfer, &matrix, &[0x80]].concat(),
     )
 }
 

@@ -14,34 +14,36 @@ enum Curve {
     Power(u16),
 }
 
-/// sRGB: the primaries of the sRGB profile of the ICC (registry.color.org, sRGB2014; from memory).
+// X, Y, Z of the primaries are computed from the published chromaticities and a white of D65 (0.3127, 0.3290), adapted to
+// D50 by Bradford's matrix (ICC.1:2022, annex E), apart from this crate.
+
+/// IEC 61966-2-1: (0.64, 0.33), (0.30, 0.60), (0.15, 0.06).
 pub(crate) const SRGB: Space = Space {
     primaries: [
-        [0.436_07, 0.222_49, 0.013_92],
-        [0.385_15, 0.716_87, 0.097_08],
-        [0.143_07, 0.060_61, 0.714_10],
+        [0.436_04, 0.222_48, 0.013_92],
+        [0.385_11, 0.716_91, 0.097_07],
+        [0.143_05, 0.060_61, 0.713_91],
     ],
     curve: Curve::Srgb,
 };
 
-/// Display P3: SMPTE EG 432-1's primaries with a white of D65, adapted by Bradford's method; computed for this test by
-/// hand from the chromaticities (0.680, 0.320), (0.265, 0.690), (0.150, 0.060).
+/// SMPTE EG 432-1 with the curve of sRGB: (0.680, 0.320), (0.265, 0.690), (0.150, 0.060).
 pub(crate) const DISPLAY_P3: Space = Space {
     primaries: [
-        [0.515_12, 0.241_20, -0.001_05],
-        [0.291_98, 0.692_25, 0.041_89],
+        [0.515_12, 0.241_19, -0.001_05],
+        [0.291_98, 0.692_24, 0.041_88],
         [0.157_10, 0.066_57, 0.784_07],
     ],
     curve: Curve::Srgb,
 };
 
-/// Adobe RGB (1998) Color Image Encoding, version 2005-05, 4.3.6 (from memory): the primaries of its ICC profile, and a
-/// gamma of 2 51/256.
+/// Adobe RGB (1998) Color Image Encoding, 4.3 (from memory): (0.64, 0.33), (0.21, 0.71), (0.15, 0.06), and a gamma of
+/// 2 51/256.
 pub(crate) const ADOBE_RGB: Space = Space {
     primaries: [
         [0.609_74, 0.311_11, 0.019_47],
-        [0.205_28, 0.625_67, 0.060_87],
-        [0.149_19, 0.063_22, 0.744_57],
+        [0.205_27, 0.625_68, 0.060_87],
+        [0.149_19, 0.063_21, 0.744_56],
     ],
     curve: Curve::Power(563),
 };
