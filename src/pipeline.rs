@@ -1,11 +1,11 @@
 //! The stages in their order: the only place that calls them one after the other.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use crate::footage::{self, Footage, FootageError, Limits};
+use crate::footage::{self, Footage, FootageError, Kind, Limits, Summary};
 use crate::light::{Followed, Sighting, Still, Watcher, crop, upright};
-use crate::meaning::{self, Settings};
-use crate::report::{Findings, Judged, Lamp, Moment, Shot};
+use crate::meaning::{self, Assignment, Glimpsed, Settings};
+use crate::report::{Findings, Judged, Lamp, Moment, PhotoSeen, Shot};
 use crate::table::LightTable;
 use crate::trace::{self, Trace};
 use crate::words::Language;
@@ -26,6 +26,12 @@ pub struct Options {
 }
 
 impl Options {
+    const fn settings(&self) -> Settings {
+        Settings {
+            decide_at: self.threshold,
+        }
+    }
+
     fn limits(&self) -> Limits {
         Limits {
             threads: self.threads,
@@ -45,7 +51,119 @@ pub fn read<'t>(
     table: Option<&'t LightTable>,
     options: &Options,
 ) -> Result<Findings<'t>, FootageError> {
-    let mut footage = Footage::open(path, options.limits())?;
+    let (summary, lamps) = watch(Footage::open(path, options.limits())?, path, options)?;
+    let judged = table.map(|table| judge(table, &lamps, summary.kind == Kind::Photo, options));
+    Ok(Findings {
+        footage: summary,
+        lamps,
+        photos: Vec::new(),
+        judged,
+        earlier: Vec::new(),
+        language: options.language,
+    })
+}
+
+/// Reads photos of one device together, as moments of one state.
+///
+/// # Errors
+///
+/// As for [`read`], and [`FootageError::NotAPhoto`] for a clip among them.
+///
+/// # Panics
+///
+/// Where there is no photo at all.
+pub fn read_photos<'t>(
+    paths: &[PathBuf],
+    table: Option<&'t LightTable>,
+    options: &Options,
+) -> Result<Findings<'t>, FootageError> {
+    let mut seen = Vec::new();
+    for path in paths {
+        let footage = Footage::open(path, options.limits())?;
+        if footage.kind() != Kind::Photo {
+            return Err(FootageError::NotAPhoto { path: path.clone() });
+        }
+        seen.push(watch(footage, path, options)?);
+    }
+    let found: Option<Vec<Assignment>> = table.map(|table| {
+        let lamps = seen.iter().map(|(_, lamps)| lamps);
+        lamps
+            .map(|lamps| meaning::assign(table, &candidates(lamps), false))
+            .collect()
+    });
+    let glimpsed: Vec<Glimpsed> = match &found {
+        Some(found) => seen
+            .iter()
+            .zip(found)
+            .map(|((_, lamps), found)| glimpsed(lamps, found))
+            .collect(),
+        // The likeliest lamp stands for the photo.
+        None => seen
+            .iter()
+            .map(|(_, lamps)| Glimpsed {
+                lights: Vec::new(),
+                identity: lamps.first().map_or(0.0, |lamp| lamp.score),
+            })
+            .collect(),
+    };
+    let plainest = meaning::plainest(&glimpsed).expect("there is a photo");
+    let reading = table.map(|table| meaning::read_photos(table, &glimpsed, &options.settings()));
+    let photos = paths
+        .iter()
+        .zip(&seen)
+        .enumerate()
+        .map(|(index, (path, (footage, lamps)))| PhotoSeen {
+            name: path
+                .file_name()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .into_owned(),
+            footage: *footage,
+            lights: match &found {
+                Some(found) => taken(lamps, &found[index]),
+                None => lamps.iter().map(|lamp| (None, lamp.clone())).collect(),
+            },
+            plainest: index == plainest,
+        });
+    let photos: Vec<PhotoSeen> = photos.collect();
+    let judged = table
+        .zip(reading)
+        .zip(found)
+        .map(|((table, reading), mut found)| Judged {
+            table,
+            reading,
+            lamp_of_light: found.swap_remove(plainest).lamp_of_light,
+        });
+    drop(glimpsed);
+    let (footage, lamps) = seen.swap_remove(plainest);
+    Ok(Findings {
+        footage,
+        lamps,
+        photos,
+        judged,
+        earlier: Vec::new(),
+        language: options.language,
+    })
+}
+
+/// The lamps that were taken for lights, each with the index of its light.
+fn taken(lamps: &[Lamp], found: &Assignment) -> Vec<(Option<usize>, Lamp)> {
+    let lights = found.lamp_of_light.iter().enumerate();
+    lights
+        .filter_map(|(light, lamp)| Some((Some(light), lamps[(*lamp)?].clone())))
+        .collect()
+}
+
+fn glimpsed<'a>(lamps: &'a [Lamp], found: &Assignment) -> Glimpsed<'a> {
+    let of = |lamp: &Option<usize>| lamp.map(|index| &lamps[index].trace);
+    Glimpsed {
+        lights: found.lamp_of_light.iter().map(of).collect(),
+        identity: found.probability,
+    }
+}
+
+/// What is seen in footage: its figures, and its lamps, best first.
+fn watch(mut footage: Footage, path: &Path, options: &Options) -> Result<(Summary, Vec<Lamp>), FootageError> {
     let mut watcher = Watcher::new(options.at);
     while let Some(mut frame) = footage.next_frame()? {
         frame.time_s /= options.slowed_by;
@@ -57,15 +175,7 @@ pub fn read<'t>(
     })?;
     summary.length_s /= options.slowed_by;
     summary.fps *= options.slowed_by;
-    let lamps: Vec<Lamp> = watcher.finish().into_iter().map(lamp).collect();
-    let judged = table.map(|table| judge(table, &lamps, summary.kind == footage::Kind::Photo, options));
-    Ok(Findings {
-        footage: summary,
-        lamps,
-        judged,
-        earlier: Vec::new(),
-        language: options.language,
-    })
+    Ok((summary, watcher.finish().into_iter().map(lamp).collect()))
 }
 
 /// Reads the same footage again for pictures of the lamps at given moments. Only the crops are kept; a moment that is
@@ -151,18 +261,14 @@ fn clipped(followed: &Followed) -> f64 {
     if count > 0.0 { sum / count } else { 0.0 }
 }
 
+fn candidates(lamps: &[Lamp]) -> Vec<(&Trace, f64)> {
+    lamps.iter().map(|lamp| (&lamp.trace, lamp.score)).collect()
+}
+
 fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Options) -> Judged<'t> {
-    let candidates: Vec<(&Trace, f64)> = lamps.iter().map(|lamp| (&lamp.trace, lamp.score)).collect();
-    let found = meaning::assign(table, &candidates, options.at.is_some());
-    let lights: Vec<Option<&Trace>> = found
-        .lamp_of_light
-        .iter()
-        .map(|lamp| lamp.map(|index| candidates[index].0))
-        .collect();
-    let settings = Settings {
-        decide_at: options.threshold,
-    };
-    let reading = meaning::read(table, &lights, found.probability, photo, &settings);
+    let found = meaning::assign(table, &candidates(lamps), options.at.is_some());
+    let Glimpsed { lights, identity } = glimpsed(lamps, &found);
+    let reading = meaning::read(table, &lights, identity, photo, &options.settings());
     Judged {
         table,
         reading,

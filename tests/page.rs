@@ -28,6 +28,27 @@ fn page(folder: &Path, name: &str, arguments: &[&str]) -> PathBuf {
     path
 }
 
+/// The sheet of a drill, written by the program.
+fn sheet(folder: &Path, name: &str, language: &str) -> PathBuf {
+    let path = folder.join(format!("{name}.html"));
+    // One that took, one let go too soon, one without a reset, and one that cannot be read.
+    let run = Command::new(env!("CARGO_BIN_EXE_lampwise"))
+        .current_dir(root())
+        .args([
+            "drill",
+            "fixtures/reset-took.mp4",
+            "fixtures/reset-too-soon.mp4",
+            "fixtures/demo.mp4",
+            "README.md",
+        ])
+        .args(["--table", TABLE, "--language", language, "--html"])
+        .arg(&path)
+        .output()
+        .expect("cargo built the program");
+    assert!(path.exists(), "{}", String::from_utf8_lossy(&run.stderr));
+    path
+}
+
 /// What the browser saw, one entry a page and width.
 fn look(folder: &Path, pages: &[PathBuf]) -> Vec<Value> {
     let script = root().join("tests/page/look.mjs");
@@ -93,6 +114,11 @@ fn the_page_is_read_on_a_phone_and_on_a_screen_by_everybody() {
             "{name} scrolls sideways"
         );
         assert_eq!(one["asked"], 1, "{name}: nothing but the page itself is fetched");
+        assert_eq!(
+            one["broken_words"],
+            serde_json::json!([]),
+            "{name}: a word is torn apart"
+        );
         let width = one["width"].as_f64().unwrap();
         for place in one["plots"]
             .as_array()
@@ -113,6 +139,52 @@ fn the_page_is_read_on_a_phone_and_on_a_screen_by_everybody() {
                 height.as_f64() > Some(9.0),
                 "{name}: letters of the plot {height} px high"
             );
+        }
+    }
+}
+
+#[test]
+fn the_sheet_of_a_drill_is_read_on_a_phone_and_on_a_screen() {
+    let folder = tempfile::tempdir().unwrap();
+    let pages = [
+        sheet(folder.path(), "sheet", "en"),
+        sheet(folder.path(), "blatt", "de"),
+    ];
+    let seen = look(folder.path(), &pages);
+    assert_eq!(seen.len(), 4);
+    for one in &seen {
+        let name = format!("{} at {} px", one["page"], one["width"]);
+        assert_eq!(one["violations"], serde_json::json!([]), "{name}");
+        assert!(one["rules_passed"].as_u64() > Some(10), "{name}");
+        assert!(
+            one["scroll_width"].as_u64() <= one["width"].as_u64(),
+            "{name} scrolls sideways"
+        );
+        assert_eq!(one["asked"], 1, "{name}: nothing but the sheet itself is fetched");
+        assert_eq!(
+            one["headings"].as_array().unwrap().len(),
+            5,
+            "{name}: a title and four clips"
+        );
+        assert_eq!(
+            one["broken_words"],
+            serde_json::json!([]),
+            "{name}: a word is torn apart"
+        );
+        if one["page"] == "sheet.html" {
+            let text = one["text"].as_str().unwrap();
+            for words in [
+                "1 of 2 tries took",
+                "A reset erases",
+                "it took",
+                "let go too soon",
+                "no reset was seen",
+                "could not be read",
+            ] {
+                assert!(text.contains(words), "{words} in {text}");
+            }
+            // Once in the overview and once with the try.
+            assert_eq!(text.matches("let go too soon").count(), 2, "{text}");
         }
     }
 }

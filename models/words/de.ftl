@@ -51,22 +51,22 @@ dark = dunkel
 ## Was gemessen wurde
 measured-colour = Farbe
 measured-rhythm = Rhythmus
-measured-period = Ein Umlauf
+measured-period = Ein Durchgang
 measured-on = Leuchtet jeweils
 measured-flashes = Leuchtete
-measured-seen = Im Bild, von den Einzelbildern
+measured-seen = Zu sehen, von den Einzelbildern
 measured-place = Ort
 place = { $x } nach rechts, { $y } nach unten, Radius { $radius } Bildpunkte; sieht aus wie eine Lampe: { $score }
 
 ## Worte an mehreren Stellen
 caution = Vorsicht
 no-step = Die Tabelle nennt dazu keinen Schritt.
-forgotten-row = Falls diese Zeile in der Tabelle fehlt, hieße sie:
+forgotten-row = Falls diese Zeile in der Tabelle fehlt, sähe sie so aus:
 not-in-table = nicht in der Tabelle
 
 ## Farben
 red = rot
-amber = bernsteingelb
+amber = bernsteinfarben
 yellow = gelb
 green = grün
 cyan = türkis
@@ -95,10 +95,10 @@ drill-hint-took = Lange genug gehalten. Lassen Sie die Taste los, sobald die Lam
 drill-hint-longer = Halten Sie die Taste mindestens { $needed } s, gezählt ab dem Augenblick, in dem die Lampe auf sie reagiert, und zur Sicherheit eine Sekunde länger.
 drill-hint-film-earlier = Angenommen. Filmen Sie schon, bevor die Taste gedrückt wird, damit die Zeit gemessen werden kann.
 drill-hint-refused = Die Lampe lehnt ab, obwohl die Taste lange genug gehalten wurde. Sehen Sie nach, was dieses Gerät sonst noch verlangt.
-drill-hint-unclear = Filmen Sie noch einmal: nah, ruhig, und so, dass die Lampe vom Drücken der Taste an zu sehen ist, bis sie sich nicht mehr ändert.
-drill-hint-none = Filmen Sie, bevor die Taste gedrückt wird und bis sich die Lampe nicht mehr ändert; der Finger gehört neben die Lampe, nicht davor.
+drill-hint-unclear = Filmen Sie noch einmal: aus der Nähe, ruhig und so, dass die Lampe schon vor dem Drücken der Taste zu sehen ist und bis sie sich nicht mehr ändert.
+drill-hint-none = Beginnen Sie zu filmen, bevor die Taste gedrückt wird, und hören Sie erst auf, wenn sich die Lampe nicht mehr ändert; der Finger gehört neben die Lampe, nicht davor.
 drill-sum = { $took } von { $tries ->
-    [one] einem Versuch
+    [one] 1 Versuch
    *[other] { $tries } Versuchen
 } angenommen.
 drill-caution = Zurücksetzen löscht die Einstellungen des Geräts. Üben Sie an einem, auf dem nichts ist, was noch gebraucht wird.
@@ -109,7 +109,7 @@ at-least = mindestens { $what }
 outcome-decided = entschieden
 outcome-undecided = nicht entschieden
 outcome-unlisted = in keiner Zeile der Tabelle
-outcome-unseen = keine brauchbare Lampe
+outcome-unseen = keine Lampe gut genug zu sehen
 outcome-unreadable = nicht lesbar
 same-as = (dieselbe Datei wie { $clip })
 triage-sum = { $count ->
@@ -127,24 +127,32 @@ triage-more = und { $count } weitere
 ## Die erste Zeile
 head-decided = Die Lampe bedeutet „{ $title }“ ({ $sure }).
 head-unlisted = Die Lampe tut etwas, das nicht in der Tabelle steht ({ $sure }).
-head-unseen-clip = In diesem Film war keine brauchbare Lampe zu sehen, also gibt es keine Deutung.
-head-unseen-photo = Auf diesem Foto war keine brauchbare Lampe zu sehen, also gibt es keine Deutung.
-head-open-clip = Nicht entschieden: Dieser Film zeigt nicht, welche Zeile der Tabelle es ist.
+head-unseen-clip = In diesem Video war keine Lampe gut genug zu sehen, deshalb gibt es keine Deutung.
+head-unseen-photo = Auf diesem Foto war keine Lampe gut genug zu sehen, deshalb gibt es keine Deutung.
+head-unseen-photos = Auf diesen Fotos war keine Lampe gut genug zu sehen, deshalb gibt es keine Deutung.
+head-open-clip = Nicht entschieden: Dieses Video zeigt nicht, welche Zeile der Tabelle es ist.
 head-open-photo = Nicht entschieden: Dieses Foto zeigt nicht, welche Zeile der Tabelle es ist.
-head-undecided-clip = Nicht entschieden: Dieser Film zeigt vielleicht { $rows }.
+head-open-photos = Nicht entschieden: Diese Fotos zeigen nicht, welche Zeile der Tabelle es ist.
+head-undecided-clip = Nicht entschieden: Dieses Video zeigt vielleicht { $rows }.
 head-undecided-photo = Nicht entschieden: Dieses Foto zeigt vielleicht { $rows }.
-head-nothing-clip = In diesem Film war keine brauchbare Lampe zu sehen.
-head-nothing-photo = Auf diesem Foto war keine brauchbare Lampe zu sehen.
+head-undecided-photos = Nicht entschieden: Diese Fotos zeigen vielleicht { $rows }.
+head-nothing-clip = In diesem Video war keine Lampe gut genug zu sehen.
+head-nothing-photo = Auf diesem Foto war keine Lampe gut genug zu sehen.
+head-nothing-photos = Auf diesen Fotos war keine Lampe gut genug zu sehen.
 head-seen = { $count ->
-    [one] Eine Lampe war zu sehen: { $what }. Ohne Tabelle gibt es keine Bedeutung dazu.
-   *[other] { $count } Lampen waren zu sehen, am deutlichsten: { $what }. Ohne Tabelle gibt es keine Bedeutung dazu.
+    [one] Eine Lampe war zu sehen: { $what }. Es wurde keine Tabelle angegeben, deshalb bleibt offen, was das bedeutet.
+   *[other] { $count } Lampen waren zu sehen, am deutlichsten: { $what }. Es wurde keine Tabelle angegeben, deshalb bleibt offen, was das bedeutet.
 }
 something-unlisted = etwas, das nicht in der Tabelle steht
 other-rows = { $count ->
     [one] 1 weitere Zeile
    *[other] { $count } weitere Zeilen
 }
-photo-note = Das ist ein Foto; ein Film würde zeigen, was die Lampe im Lauf der Zeit tut.
+photo-note = Das ist ein Foto; ein Video würde zeigen, was die Lampe im Lauf der Zeit tut.
+photos-note = Das sind { $count } Fotos, gelesen als Augenblicke desselben Zustands; ein Video würde zeigen, was die Lampe im Lauf der Zeit tut.
+photos-show = Was jedes Foto zeigt
+photo-shows = { $name }: { $what }
+photo-no-lamp = keine Lampe zu sehen
 
 ## Wie sicher
 sure-all-but = so gut wie sicher
@@ -162,13 +170,13 @@ rhythm-off = die ganze Zeit dunkel
 rhythm-fixed = leuchtet die ganze Zeit
 rhythm-flashing = blinkt
 rhythm-group = blinkt in Gruppen zu { $count }
-rhythm-alternating = wechselt reihum die Farbe
+rhythm-alternating = wechselt der Reihe nach die Farbe
 rhythm-breathing = wird langsam heller und dunkler
 rhythm-irregular = ändert sich ohne Rhythmus
 rhythm-unknown = kein Rhythmus zu erkennen
 no-colour = keine Farbe zu sehen
 none-seen = keine zu sehen
-one-cycle-in = ein Umlauf in { $seconds } s
+one-cycle-in = ein Durchgang in { $seconds } s
 times = { $count ->
     [one] 1 Mal
    *[other] { $count } Mal
@@ -184,7 +192,7 @@ label-when = Wann:
 label-place = Ort
 label-colour = Farbe
 label-rhythm = Rhythmus
-label-cycle = Umlauf
+label-cycle = Durchgang
 label-on = an für
 label-flashes = an
 label-seen = im Bild
@@ -197,7 +205,8 @@ rows = { $count ->
 no-table = keine
 size = { $width } x { $height } Bildpunkte
 a-photo = ein Foto, { $size }
-a-clip = ein Film von { $seconds } s, { $frames ->
+some-photos = { $count } Fotos; das Folgende gilt für das deutlichste, { $name }, { $size }
+a-clip = ein Video von { $seconds } s, { $frames ->
     [one] 1 Einzelbild
    *[other] { $frames } Einzelbilder
 } ({ $rate } je Sekunde), { $size }
@@ -222,7 +231,7 @@ or = oder
 lasts-usually = Das dauert gewöhnlich { $time }
 lasts-at-most = höchstens { $time }
 lasts-so-far = bisher { $time }
-lasts-overdue = Es dauert schon länger als die { $time } der Tabelle: Etwas stimmt nicht.
+lasts-overdue = Es dauert schon länger als die { $time }, die die Tabelle nennt: Etwas stimmt nicht.
 
 ## Schritte
 as-in-step = wie bei Schritt { $step }.
@@ -232,12 +241,12 @@ step-otherwise = Falls das nicht hilft: { $what }
 step-with = Dazu weitergeben: { $what }.
 step-hand-on = Hier aufhören und den Fall mit diesem Bericht weitergeben: { $why }.
 step-until = Während der ersten { $time }: { $what }
-step-until-powered = Bis es { $time } Strom hatte: { $what }
+step-until-powered = Bis das Gerät { $time } lang Strom hatte: { $what }
 step-for-another = Noch bis zu { $time } lang: { $what }
-step-after = Erst wenn es { $time } so war: { $what }
-step-after-powered = Erst wenn es { $time } Strom hatte: { $what }
-step-between = Wenn es { $from } so war, und bevor es { $to } sind: { $what }
-step-between-powered = Wenn es { $from } Strom hatte, und bevor es { $to } sind: { $what }
+step-after = Erst nach { $time } in diesem Zustand: { $what }
+step-after-powered = Erst wenn das Gerät { $time } lang Strom hatte: { $what }
+step-between = Nach { $from } in diesem Zustand und vor Ablauf von { $to }: { $what }
+step-between-powered = Nach { $from } mit Strom und vor Ablauf von { $to }: { $what }
 hand-on-all-done = alle Schritte, die die Tabelle dazu nennt, sind getan, oder ihre Zeit ist vorbei.
 hand-on-unlisted = die Lampe tut etwas, das nicht in der Tabelle steht.
 fact-lasted = wie lange es schon so ist: { $time }
@@ -246,7 +255,7 @@ fact-tried = was versucht wurde: { $what }
 the-light = die Lampe
 ask-table = Geben Sie die Lampentabelle des Geräts an, um zu erfahren, was das bedeutet.
 ask-right-table = Prüfen Sie, ob es das Gerät ist, das die Tabelle beschreibt: { $device }.
-ask-which = Fragen Sie, was davon zutrifft: { $rows }? Beides sieht gleich aus; kein Film kann es zeigen.
+ask-which = Fragen Sie, was davon zutrifft: { $rows }? Das sieht alles gleich aus; kein Video kann es unterscheiden.
 ask-how-long = Fragen Sie, wie lange es schon so ist: { $spans }.
 ask-lasts = „{ $title }“ dauert höchstens { $time }
 
@@ -255,7 +264,7 @@ caution-dark = Eine dunkle Lampe beweist nicht, dass der Strom aus ist. Behandel
 caution-erases = Das löscht: { $what }. Lassen Sie das vorher aufschreiben oder sichern.
 caution-erases-settings = Zurücksetzen löscht die Einstellungen des Geräts. Lassen Sie sie vorher aufschreiben.
 caution-keep-power = Das Gerät tauscht vielleicht gerade seine Firmware aus. Lassen Sie den Strom angeschlossen, bis es fertig ist.
-caution-power = Nur mit trockenen Händen. Öffnen Sie nichts, was am Netz hängt. Steigen Sie nur auf eine gesicherte Leiter, und nur, wenn jemand dabei ist. Die Regeln des Ortes, die örtlichen Vorschriften für Elektroanlagen und das, was Fachleuten vorbehalten ist, gehen vor.
+caution-power = Nur mit trockenen Händen. Öffnen Sie keine Geräte, die unter Netzspannung stehen. Steigen Sie nur auf eine gesicherte Leiter, und nur, wenn jemand dabei ist. Die Regeln vor Ort, die örtlichen Vorschriften für Elektroanlagen und das, was Fachleuten vorbehalten ist, gehen vor.
 caution-bright = Blicken Sie nicht in eine helle Lampe oder in einen Glasfaseranschluss; sehen Sie auf den Bildschirm des Telefons.
 
 ## Wie zu filmen ist, als Satz
@@ -273,7 +282,7 @@ film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem
 film-brighter = Tippen Sie auf dem Bildschirm neben der Lampe auf das Gerät und ziehen Sie vor dem Filmen die Helligkeit hinauf.
 film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
 film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
-send-as-made = Schicken Sie die Datei so, wie das Telefon sie gemacht hat, nicht weitergeleitet oder bearbeitet.
+send-as-made = Schicken Sie die Datei so, wie das Telefon sie gespeichert hat, nicht weitergeleitet oder bearbeitet.
 copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noch einmal.
 
 ## Dasselbe in wenigen Worten
@@ -292,6 +301,7 @@ phrase-one-lamp = nur diese Lampe filmen
 
 ## Warnungen
 warn-photo = Ein Foto zeigt einen Augenblick und keinen Rhythmus: Eine helle Lampe kann blinken, eine dunkle auch.
+warn-photos = Fotos zeigen Augenblicke und keinen Rhythmus. Sie wurden als Augenblicke desselben Zustands gelesen: Hat die Lampe dazwischen ihren Zustand gewechselt, gilt das hier nicht.
 warn-assumed-colour = Die Datei sagt nicht, wie sie Farben darstellt; das Übliche wurde angenommen.
 warn-damaged = Die Datei ist beschädigt: { $bad } von { $all } Einzelbildern waren nicht gut zu lesen.
 warn-untimed = { $count } Einzelbilder haben keine eigene Zeit und wurden weggelassen.
@@ -299,15 +309,15 @@ warn-ended-early = Die Datei ist abgeschnitten: Es gab mehr zu sehen, als gelese
 warn-not-found = Zu „{ $id }“ ({ $label }) wurde keine Lampe gefunden; sie war vielleicht dunkel.
 warn-hand-shake = Das Telefon wurde bewegt: { $pixels } Bildpunkte von Bild zu Bild.
 warn-small-lamp = Die Lampe ist klein im Bild: { $pixels } Bildpunkte breit.
-warn-overexposed = Die Lampe ist überstrahlt: { $share } davon am Anschlag.
-warn-too-dark = Das Bild ist dunkel: Leuchtend gibt die Lampe nur { $share } des Lichts von Weiß.
-warn-alias = { $fps } Bilder je Sekunde können { $shown } Blitze je Sekunde nicht von { $others } unterscheiden.
+warn-overexposed = Die Lampe ist überbelichtet: { $share } davon am Anschlag.
+warn-too-dark = Das Bild ist dunkel: Auch wenn sie leuchtet, hat die Lampe nur { $share } der Helligkeit von Weiß.
+warn-alias = Mit { $fps } Bildern je Sekunde sind { $shown } Lichtblitze je Sekunde nicht von { $others } zu unterscheiden.
 warn-alias-or = oder
-warn-beat = Leuchtend schwebt die Helligkeit der Lampe { $rate }-mal je Sekunde um { $share }: Dimmen durch Pulse oder das Netz gegen die Bildrate, kein Rhythmus des Geräts.
+warn-beat = Solange die Lampe leuchtet, schwankt ihre Helligkeit { $rate } Mal je Sekunde um { $share }: Das macht die Bildrate im Zusammenspiel mit gepulstem Dimmen oder dem Stromnetz; es ist kein Rhythmus des Geräts.
 warn-often-hidden = Die Lampe war verdeckt oder nicht im Bild; zu sehen: { $share }.
-warn-several-lamps = { $count } Lampen sehen gleich gut nach der richtigen aus; es kann die falsche sein.
+warn-several-lamps = { $count } Lampen kommen gleich gut infrage; es kann die falsche sein.
 warn-few-cycles = Der Rhythmus war nur { $cycles } Mal ganz zu sehen; zweimal ist das Mindeste.
 warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
 warn-fast-rhythm = { $fps } Bilder je Sekunde können keine Lampe zeigen, die { $rate } Mal je Sekunde blinkt.
 warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
-warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann es nicht unterscheiden.
+warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann die beiden nicht unterscheiden.

@@ -129,12 +129,16 @@ head-decided = The light means "{ $title }" ({ $sure }).
 head-unlisted = The light does something that the table does not list ({ $sure }).
 head-unseen-clip = No usable light was seen in this clip, so there is no reading.
 head-unseen-photo = No usable light was seen in this photo, so there is no reading.
+head-unseen-photos = No usable light was seen in these photos, so there is no reading.
 head-open-clip = Not decided: this clip does not show which row of the table it is.
 head-open-photo = Not decided: this photo does not show which row of the table it is.
+head-open-photos = Not decided: these photos do not show which row of the table it is.
 head-undecided-clip = Not decided: this clip may show { $rows }.
 head-undecided-photo = Not decided: this photo may show { $rows }.
+head-undecided-photos = Not decided: these photos may show { $rows }.
 head-nothing-clip = No usable light was seen in this clip.
 head-nothing-photo = No usable light was seen in this photo.
+head-nothing-photos = No usable light was seen in these photos.
 head-seen = { $count ->
     [one] One light was seen: { $what }. No table was given, so no meaning.
    *[other] { $count } lights were seen, the plainest: { $what }. No table was given, so no meaning.
@@ -145,6 +149,10 @@ other-rows = { $count ->
    *[other] { $count } other rows
 }
 photo-note = This is a photo; a clip would settle what the light does over time.
+photos-note = These are { $count } photos, taken for moments of one state; a clip would settle what the light does over time.
+photos-show = What each photo shows
+photo-shows = { $name }: { $what }
+photo-no-lamp = no lamp to be seen
 
 ## How sure
 sure-all-but = all but certain
@@ -197,6 +205,7 @@ rows = { $count ->
 no-table = none
 size = { $width } x { $height } pixels
 a-photo = a photo, { $size }
+some-photos = { $count } photos; what follows is of the plainest, { $name }, { $size }
 a-clip = a clip of { $seconds } s, { $frames ->
     [one] 1 frame
    *[other] { $frames } frames
@@ -292,6 +301,7 @@ phrase-one-lamp = film with only that lamp in the picture
 
 ## Warnings
 warn-photo = A photo shows one moment and no rhythm: a lit lamp may be flashing, a dark one too.
+warn-photos = Photos show moments and no rhythm. They were taken for moments of one state: if the light changed its state between them, this does not hold.
 warn-assumed-colour = The file does not say how it codes colour; the customary way was taken.
 warn-damaged = The file is damaged: { $bad } of { $all } frames could not be read well.
 warn-untimed = { $count } frames have no time of their own and were left out.

@@ -1,91 +1,12 @@
 //! Values of arguments that several commands take.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use crate::footage::{FootageError, png};
-use crate::pipeline::{Options, read, shots, still};
-use crate::report::{Findings, PICTURE_WIDTH, Shot, moments, picture, picture_frame};
 use crate::table::{LightTable, LoadError, Source, Step, load};
 use crate::words::Language;
 
 use super::Complaint;
 use super::complaint::openable;
-
-/// Where the footage is and how to look at it.
-#[derive(Debug, clap::Args)]
-pub(super) struct Footage {
-    /// A clip or a photo
-    #[arg(value_name = "FOOTAGE")]
-    path: PathBuf,
-    /// Where the lamp is in the first picture, in pixels from its upper left corner
-    #[arg(long, value_name = "X,Y", value_parser = point)]
-    at: Option<(f64, f64)>,
-    /// How many times slower than life the clip plays (slow motion), 1 or more
-    #[arg(long, value_name = "N", default_value = "1", value_parser = slowness)]
-    slowed_by: f64,
-    #[command(flatten)]
-    speak: Speak,
-}
-
-impl Footage {
-    /// In which language to speak to people.
-    pub(super) const fn language(&self) -> Language {
-        self.speak.language
-    }
-
-    /// Reads the footage; with a table, under it.
-    pub(super) fn read<'t>(
-        &self,
-        table: Option<&'t LightTable>,
-        threshold: f64,
-    ) -> Result<Findings<'t>, Complaint> {
-        openable(&self.path)?;
-        read(&self.path, table, &self.options(threshold)).map_err(unusable)
-    }
-
-    /// Pictures of the lamps at the moments that decided the reading.
-    pub(super) fn shots(&self, findings: &Findings, threshold: f64) -> Result<Vec<Shot>, Complaint> {
-        shots(&self.path, findings, &moments(findings), &self.options(threshold)).map_err(unusable)
-    }
-
-    /// The lamps on a frame, with their traces, as a PNG.
-    pub(super) fn picture(&self, findings: &Findings, threshold: f64) -> Result<Vec<u8>, Complaint> {
-        let options = self.options(threshold);
-        let frame = picture_frame(findings).unwrap_or(0);
-        let still = still(&self.path, frame, PICTURE_WIDTH, &options).map_err(unusable)?;
-        let still = still.ok_or_else(|| Complaint::Footage {
-            message: format!("{}: it changed while it was read", self.path.display()),
-        })?;
-        let (width, height, rgb) = picture(findings, frame, &still);
-        Ok(png(width, height, &rgb))
-    }
-
-    pub(super) fn path(&self) -> &Path {
-        &self.path
-    }
-
-    /// The name of the file, without the folders, which are nobody else's business.
-    pub(super) fn name(&self) -> String {
-        let name = self.path.file_name().unwrap_or_default();
-        name.to_string_lossy().into_owned()
-    }
-
-    const fn options(&self, threshold: f64) -> Options {
-        Options {
-            at: self.at,
-            threshold,
-            slowed_by: self.slowed_by,
-            threads: None,
-            language: self.language(),
-        }
-    }
-}
-
-fn unusable(error: FootageError) -> Complaint {
-    Complaint::Footage {
-        message: error.to_string(),
-    }
-}
 
 /// In which language to speak to people.
 #[derive(Debug, Clone, Copy, clap::Args)]

@@ -25,7 +25,7 @@ pub(super) struct OpenCase {
 
 impl OpenCase {
     /// Opens a case, or begins one where there is no file yet.
-    pub(super) fn open(path: &Path, table: &LightTable, footage: &Path) -> Result<Self, Complaint> {
+    pub(super) fn open(path: &Path, table: &LightTable, footage: &[PathBuf]) -> Result<Self, Complaint> {
         let as_read = current(path)?;
         let device = table.device.name.as_str();
         let case = match &as_read {
@@ -42,10 +42,7 @@ impl OpenCase {
                 hint: "give the table of that device, or another file for this case".to_owned(),
             });
         }
-        let clip = digest(footage).map_err(|why| Complaint::Path {
-            path: footage.to_owned(),
-            why,
-        })?;
+        let clip = digest_of_all(footage)?;
         Ok(Self {
             path: path.to_owned(),
             case,
@@ -109,6 +106,19 @@ impl OpenCase {
         }
         write_whole(&self.path, self.case.to_text().as_bytes())
     }
+}
+
+/// What tells this footage from any other; the order of photos does not count.
+fn digest_of_all(footage: &[PathBuf]) -> Result<String, Complaint> {
+    let of = |path: &PathBuf| {
+        digest(path).map_err(|why| Complaint::Path {
+            path: path.clone(),
+            why,
+        })
+    };
+    let mut digests: Vec<String> = footage.iter().map(of).collect::<Result<_, _>>()?;
+    digests.sort_unstable();
+    Ok(digests.join("+"))
 }
 
 /// The bytes of the file; `None` where there is none.

@@ -51,12 +51,6 @@ pub enum Complaint {
         /// Which file, and what is wrong with it.
         message: String,
     },
-    /// The command is planned but does not exist.
-    #[error("`{name}` is not built yet")]
-    Unbuilt {
-        /// The command as called.
-        name: &'static str,
-    },
 }
 
 impl Complaint {
@@ -68,8 +62,7 @@ impl Complaint {
             | Self::Path { .. }
             | Self::Unwritable { .. }
             | Self::Table { .. }
-            | Self::Case { .. }
-            | Self::Unbuilt { .. } => Status::Usage,
+            | Self::Case { .. } => Status::Usage,
             Self::Footage { .. } => Status::Unseen,
         }
     }
@@ -91,7 +84,6 @@ impl Complaint {
                 "send the file as the phone made it, or film again; clips and photos of phones can be read"
                     .to_owned()
             }
-            Self::Unbuilt { .. } => "`lampwise --help` lists what there is".to_owned(),
         }
     }
 }

@@ -17,7 +17,7 @@ pub(super) struct Args {
     /// Clips of reset practice; each may show several tries
     #[arg(value_name = "CLIP", required = true)]
     clips: Vec<PathBuf>,
-    /// What the device's lights mean
+    /// Light table, the TOML file that says what the device's lights mean
     #[arg(long, short, value_name = "TABLE")]
     table: PathBuf,
     /// Print one JSON object in place of text

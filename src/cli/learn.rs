@@ -33,7 +33,7 @@ pub(super) struct Args {
     /// What the row means, for people
     #[arg(long, value_name = "TEXT")]
     title: Option<String>,
-    /// What sort of state it is
+    /// What sort of state it is: booting, ready, working, updating, fault, reset-acknowledged, reset-aborted, off or other
     #[arg(long, value_name = "KIND", default_value = "other", value_parser = kind)]
     kind: Kind,
     /// Where the lamp is in the first picture of every clip, in pixels from the upper left corner

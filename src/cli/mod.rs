@@ -5,6 +5,7 @@ mod case;
 mod complaint;
 mod digest;
 mod drill;
+mod footage;
 mod learn;
 mod output;
 mod read;
@@ -14,7 +15,6 @@ mod status;
 mod table;
 mod trace;
 mod triage;
-mod unbuilt;
 
 use std::ffi::OsString;
 
@@ -33,6 +33,12 @@ struct Cli {
 }
 
 const AFTER_HELP: &str = "\
+To begin with:
+  lampwise read clip.mp4 --table device.toml   what a light means, and what to do next
+  lampwise triage clips --table device.toml    a folder of clips, the most urgent first
+  lampwise drill tries.mp4 --table device.toml whether a reset was held long enough
+  lampwise table check device.toml             which states a phone will confuse
+
 Exit status:
   0  decided; without --table: a light was seen
   1  undecided, or in no row of the table
@@ -58,8 +64,6 @@ enum Command {
     Completions(shell::Completions),
     /// Print the manual page
     Manual(shell::Manual),
-    #[command(flatten)]
-    Unbuilt(unbuilt::Command),
 }
 
 /// Does what the arguments say.
@@ -82,7 +86,6 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
         Command::Render(args) => render::run(&args),
         Command::Completions(args) => shell::completions(&args),
         Command::Manual(args) => shell::manual(&args),
-        Command::Unbuilt(command) => Err(command.refusal().into()),
     }
 }
 

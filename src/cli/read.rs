@@ -7,15 +7,16 @@ use crate::case::Told;
 use crate::report::{Findings, Judged, html, json, text};
 
 use super::Status;
-use super::arguments::{self, Footage};
+use super::arguments;
 use super::case::OpenCase;
+use super::footage::ClipOrPhotos;
 use super::output::{print, print_json, style, write_whole};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     #[command(flatten)]
-    footage: Footage,
-    /// What the device's lights mean; without it only what was seen is told
+    footage: ClipOrPhotos,
+    /// Light table, the TOML file that says what the device's lights mean; without it only what was seen is told
     #[arg(long, short, value_name = "TABLE")]
     table: Option<PathBuf>,
     /// Print one JSON object in place of text
@@ -53,7 +54,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     if let Some(table) = &table {
         arguments::known_names(table, &args.tried, &args.site)?;
         if let Some(path) = &args.case {
-            case = Some(OpenCase::open(path, table, args.footage.path())?);
+            case = Some(OpenCase::open(path, table, args.footage.paths())?);
         }
     }
     let told = args.told();

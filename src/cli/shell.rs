@@ -9,6 +9,9 @@ use super::{Cli, Complaint, Status};
 
 /// Prints what makes a shell complete the commands.
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "For bash: lampwise completions bash > ~/.local/share/bash-completion/completions/lampwise"
+)]
 pub(super) struct Completions {
     /// The shell
     #[arg(value_name = "SHELL")]
@@ -17,6 +20,7 @@ pub(super) struct Completions {
 
 /// Prints the manual page, or writes one for every command.
 #[derive(Debug, clap::Args)]
+#[command(after_help = "To read it: lampwise manual | man -l -")]
 pub(super) struct Manual {
     /// Write the pages of all commands into this folder
     #[arg(long, value_name = "FOLDER")]

@@ -12,11 +12,14 @@ pub(super) type Mat3 = [[f32; 3]; 3];
 /// D65 as BT.709 states it, u'v' of x 0.3127, y 0.3290.
 pub const D65: (f64, f64) = (0.197_833, 0.468_320);
 
-/// To XYZ. Figures: derived from the primaries of BT.709, BT.601, BT.2020 and SMPTE EG 432-1 by
-/// colour-science 0.4.7.
-fn to_xyz(primaries: Primaries) -> [[f64; 3]; 3] {
-    match primaries {
+/// The matrix that takes linear light on `primaries` to linear light on BT.709's. Figures of matrices to XYZ: derived
+/// from the primaries of BT.601, BT.2020 and SMPTE EG 432-1 by colour-science 0.4.7.
+pub(super) fn bt709_from(primaries: Primaries) -> Mat3 {
+    let to_xyz = match primaries {
         Primaries::Bt709 => BT709_TO_XYZ,
+        Primaries::Profile(rows) => {
+            return rows.map(|row| row.map(|term| (f64::from(term) / 65_536.0) as f32));
+        }
         Primaries::Bt2020 => [
             [0.636_958_048_3, 0.144_616_903_6, 0.168_880_975_2],
             [0.262_700_212_0, 0.677_998_071_5, 0.059_301_716_5],
@@ -37,7 +40,9 @@ fn to_xyz(primaries: Primaries) -> [[f64; 3]; 3] {
             [0.212_376_360_7, 0.701_059_856_9, 0.086_563_782_4],
             [0.018_739_090_7, 0.111_933_926_7, 0.958_384_733_4],
         ],
-    }
+    };
+    let both = *XYZ_TO_BT709 * Matrix3::from_fn(|row, column| to_xyz[row][column]);
+    std::array::from_fn(|row| std::array::from_fn(|column| both[(row, column)] as f32))
 }
 
 const BT709_TO_XYZ: [[f64; 3]; 3] = [
@@ -51,13 +56,6 @@ static XYZ_TO_BT709: LazyLock<Matrix3<f64>> = LazyLock::new(|| {
         .try_inverse()
         .expect("three primaries that differ span all colours")
 });
-
-/// The matrix that takes linear light on `primaries` to linear light on BT.709's.
-pub(super) fn bt709_from(primaries: Primaries) -> Mat3 {
-    let matrix = |rows: [[f64; 3]; 3]| Matrix3::from_fn(|row, column| rows[row][column]);
-    let both = *XYZ_TO_BT709 * matrix(to_xyz(primaries));
-    std::array::from_fn(|row| std::array::from_fn(|column| both[(row, column)] as f32))
-}
 
 #[inline]
 pub(super) fn multiply(m: &Mat3, v: [f32; 3]) -> [f32; 3] {

@@ -12,6 +12,14 @@ pub(super) struct Cicp {
     pub(super) span: i32,
 }
 
+/// A file that says nothing.
+pub(super) const SILENT: Cicp = Cicp {
+    matrix: 2,
+    primaries: 2,
+    transfer: 2,
+    span: 0,
+};
+
 /// Below this many rows, footage whose file is silent is taken for BT.601: common practice, no source.
 const HIGH_DEFINITION_ROWS: usize = 720;
 
@@ -60,6 +68,28 @@ pub(super) fn red_green_blue(cicp: Cicp) -> ColourCode {
     }
 }
 
+/// A photo as luma and differences. Where the file is silent, what ISO/IEC 23000-22, 7.3.6.4 (from memory) lays down:
+/// sRGB by the BT.601 equations, full range.
+pub(super) fn still(cicp: Cicp) -> ColourCode {
+    let (matrix, primaries, transfer) = (
+        matrix(cicp.matrix),
+        primaries(cicp.primaries),
+        transfer(cicp.transfer),
+    );
+    ColourCode {
+        matrix: matrix.unwrap_or(Matrix::Bt601),
+        span: if cicp.span == 1 { Span::Limited } else { Span::Full },
+        primaries: primaries.unwrap_or(Primaries::Bt709),
+        transfer: transfer.unwrap_or(Transfer::Srgb),
+        assumed: matrix.is_none() || primaries.is_none() || transfer.is_none(),
+    }
+}
+
+/// Whether samples with this number of H.273 table 4, or one that says nothing, are read as luma and differences.
+pub(super) fn has_place_for(code: i32) -> bool {
+    code == 2 || matrix(code).is_some()
+}
+
 /// H.273 table 4. 0 (red, green, blue) with luma samples contradicts itself; FCC, SMPTE 240M, YCgCo, constant
 /// luminance and ICtCp have no place here yet. All of these are treated as not said.
 fn matrix(code: i32) -> Option<Matrix> {
@@ -72,7 +102,7 @@ fn matrix(code: i32) -> Option<Matrix> {
 }
 
 /// H.273 table 2.
-fn primaries(code: i32) -> Option<Primaries> {
+pub(super) fn primaries(code: i32) -> Option<Primaries> {
     match code {
         1 => Some(Primaries::Bt709),
         5 => Some(Primaries::Bt601Lines625),
@@ -84,7 +114,7 @@ fn primaries(code: i32) -> Option<Primaries> {
 }
 
 /// H.273 table 3.
-fn transfer(code: i32) -> Option<Transfer> {
+pub(super) fn transfer(code: i32) -> Option<Transfer> {
     match code {
         1 | 6 | 14 | 15 => Some(Transfer::Bt709),
         8 => Some(Transfer::Linear),
@@ -100,13 +130,6 @@ mod tests {
     use rstest::rstest;
 
     use super::*;
-
-    const SILENT: Cicp = Cicp {
-        matrix: 2,
-        primaries: 2,
-        transfer: 2,
-        span: 0,
-    };
 
     #[rstest]
     #[case::hd(Cicp { matrix: 1, primaries: 1, transfer: 1, span: 1 },

@@ -32,7 +32,7 @@ pub enum FootageError {
     /// The content is neither a picture nor a clip of a known kind, whatever the name says.
     #[error(
         "{}: neither a clip nor a photo by its content; send an MP4, MOV, 3GP, MKV, WebM, AVI or GIF clip \
-         or a JPEG, PNG or WebP photo", path.display()
+         or a JPEG, PNG, WebP, HEIC or AVIF photo", path.display()
     )]
     NotFootage {
         /// The file asked for.
@@ -75,6 +75,12 @@ pub enum FootageError {
         path: PathBuf,
         /// FFmpeg's short name of the code.
         codec: String,
+    },
+    /// A clip where a photo was wanted.
+    #[error("{}: is a clip; several files are read together only where all are photos", path.display())]
+    NotAPhoto {
+        /// The file asked for.
+        path: PathBuf,
     },
     /// A picture in a form that is not read here.
     #[error(

@@ -162,6 +162,9 @@ pub enum Primaries {
     Bt2020,
     /// Display P3 with a D65 white.
     P3D65,
+    /// Those of a colour profile: rows of the matrix from linear light on them to linear light on BT.709's,
+    /// white to white, in 1/65536.
+    Profile([[i32; 3]; 3]),
 }
 
 /// From code value to light.

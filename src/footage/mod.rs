@@ -15,6 +15,8 @@ mod clock;
 mod describe;
 #[cfg(feature = "footage")]
 mod entry;
+#[cfg(feature = "heif")]
+mod heif;
 #[cfg(feature = "footage")]
 mod open;
 #[cfg(feature = "footage")]
@@ -23,6 +25,10 @@ mod photo;
 mod picture;
 #[cfg(feature = "footage")]
 mod png;
+#[cfg(feature = "footage")]
+mod profile;
+#[cfg(feature = "footage")]
+mod raster;
 #[cfg(feature = "footage")]
 mod raw;
 #[cfg(feature = "footage")]

@@ -74,6 +74,10 @@ impl Footage {
                 io::Seek::rewind(&mut file).map_err(unreadable)?;
                 Source::Photo(Photo::open(path, format, file, limits)?)
             }
+            Content::Heif(form) => {
+                io::Seek::rewind(&mut file).map_err(unreadable)?;
+                Source::Photo(Photo::open_heif(path, form, file, limits)?)
+            }
             Content::OtherPhoto(format) => {
                 return Err(FootageError::UnsupportedPhoto {
                     path: path.to_owned(),

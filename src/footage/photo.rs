@@ -1,38 +1,44 @@
 //! A photo: one picture, decoded whole and turned upright.
 
 use std::fs::File;
-use std::io::{self, Cursor, Read};
-use std::path::{Path, PathBuf};
+use std::io::Read;
+use std::path::Path;
 
-use image::codecs::{jpeg::JpegDecoder, png::PngDecoder, webp::WebPDecoder};
-use image::error::ImageError;
-use image::{DynamicImage, ImageDecoder, ImageFormat, RgbImage};
+use image::{ImageFormat, RgbImage};
 
-use super::whole;
 use super::{
-    ColourCode, FootageError, Frame, Kind, Limits, Matrix, Plane, Primaries, Quantity, Quarter, Samples,
-    Span, Summary, Transfer,
+    ColourCode, FootageError, Frame, Kind, Limits, Plane, Quantity, Quarter, Samples, Summary, raster,
 };
 
 /// Size of file that is read: a 50-megapixel PNG has 150 MB. Judgement.
 const FILE_BYTES_MAX: u64 = 256 << 20;
 
-/// Memory that a decoder may use, bytes a pixel allowed: 16-bit RGBA and as much again for its working.
-/// Judgement.
-const DECODER_BYTES_A_PIXEL: u64 = 16;
-
-/// A decoded photo.
+/// A photo that is being read.
 pub(super) struct Photo {
-    pixels: RgbImage,
+    pixels: Pixels,
     colour: ColourCode,
     damaged: bool,
     shown: bool,
     frames: usize,
 }
 
+/// A decoded, upright picture.
+pub(super) struct Decoded {
+    pub(super) pixels: Pixels,
+    pub(super) colour: ColourCode,
+    /// There was more to see than this.
+    pub(super) damaged: bool,
+}
+
+/// What a decoder gives.
+pub(super) enum Pixels {
+    Rgb(RgbImage),
+    #[cfg(feature = "heif")]
+    Planes(super::heif::Planes),
+}
+
 impl Photo {
-    /// Alpha is dropped, 16-bit samples become 8-bit, grey becomes RGB. EXIF orientation, mirroring included,
-    /// is applied to the samples.
+    /// A JPEG, PNG or WebP.
     pub(super) fn open(
         path: &Path,
         format: ImageFormat,
@@ -40,74 +46,43 @@ impl Photo {
         limits: Limits,
     ) -> Result<Self, FootageError> {
         let bytes = read(path, file)?;
-        let reader = Cursor::new(&bytes);
-        let whole = whole::photo_is_whole(format, &bytes);
-        let failed = |error| cannot_decode(path, format, whole, error);
-        let still = |animated: bool, name| {
-            let path = path.to_owned();
-            if animated {
-                Err(FootageError::UnsupportedPhoto { path, format: name })
-            } else {
-                Ok(())
-            }
-        };
-        let limits_for_decoder = decoder_limits(limits);
-        match format {
-            ImageFormat::Jpeg => {
-                let decoder = JpegDecoder::new(reader).map_err(failed)?;
-                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
-            }
-            ImageFormat::Png => {
-                let decoder = PngDecoder::with_limits(reader, limits_for_decoder).map_err(failed)?;
-                still(decoder.is_apng().map_err(failed)?, "animated PNG")?;
-                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
-            }
-            ImageFormat::WebP => {
-                let decoder = WebPDecoder::new(reader).map_err(failed)?;
-                still(decoder.has_animation(), "animated WebP")?;
-                Self::decode(path, decoder, limits, !whole).map_err(|error| error.into_footage(failed))
-            }
-            _ => Err(FootageError::NotFootage {
-                path: path.to_owned(),
-            }),
-        }
+        raster::decode(path, format, &bytes, limits).map(Self::new)
     }
 
-    fn decode(
+    /// A HEIC or AVIF.
+    #[cfg(feature = "heif")]
+    pub(super) fn open_heif(
         path: &Path,
-        mut decoder: impl ImageDecoder,
+        form: &'static str,
+        file: File,
         limits: Limits,
-        damaged: bool,
-    ) -> Result<Self, Refused> {
-        let (width, height) = decoder.dimensions();
-        let pixels = u64::from(width) * u64::from(height);
-        if pixels > limits.pixels {
-            return Err(Refused::Limit(exceeded(
-                path,
-                Quantity::Pixels,
-                pixels,
-                limits.pixels,
-            )));
-        }
-        decoder.set_limits(decoder_limits(limits))?;
-        let orientation = decoder.orientation()?;
-        let profile = decoder.icc_profile()?;
-        let mut picture = DynamicImage::from_decoder(decoder)?;
-        picture.apply_orientation(orientation);
-        let colour = ColourCode {
-            matrix: Matrix::Identity,
-            span: Span::Full,
-            primaries: Primaries::Bt709,
-            transfer: Transfer::Srgb,
-            assumed: !profile.is_some_and(|profile| names_srgb(&profile)),
-        };
-        Ok(Self {
-            pixels: picture.into_rgb8(),
-            colour,
-            damaged,
+    ) -> Result<Self, FootageError> {
+        let bytes = read(path, file)?;
+        super::heif::decode(path, form, &bytes, limits).map(Self::new)
+    }
+
+    /// Built without what reads HEIC and AVIF.
+    #[cfg(not(feature = "heif"))]
+    pub(super) fn open_heif(
+        path: &Path,
+        form: &'static str,
+        _file: File,
+        _limits: Limits,
+    ) -> Result<Self, FootageError> {
+        Err(FootageError::UnsupportedPhoto {
+            path: path.to_owned(),
+            format: form,
+        })
+    }
+
+    fn new(decoded: Decoded) -> Self {
+        Self {
+            pixels: decoded.pixels,
+            colour: decoded.colour,
+            damaged: decoded.damaged,
             shown: false,
             frames: 0,
-        })
+        }
     }
 
     /// `true` once.
@@ -118,20 +93,13 @@ impl Photo {
     }
 
     pub(super) fn frame(&self) -> Option<Frame<'_>> {
-        let (width, height) = (self.pixels.width() as usize, self.pixels.height() as usize);
-        let pixels = Plane {
-            data: self.pixels.as_raw(),
-            stride: width * 3,
-        };
-        self.shown.then_some(Frame {
+        let (width, height) = self.pixels.size();
+        let samples = self.pixels.samples().filter(|_| self.shown)?;
+        Some(Frame {
             time_s: 0.0,
             width,
             height,
-            samples: Samples::Rgb {
-                pixels,
-                step: 3,
-                order: [0, 1, 2],
-            },
+            samples,
             colour: self.colour,
             turn: Quarter::None,
             damaged: self.damaged,
@@ -139,13 +107,14 @@ impl Photo {
     }
 
     pub(super) fn summary(&self) -> Option<Summary> {
+        let (width, height) = self.pixels.size();
         (self.frames > 0).then_some(Summary {
             kind: Kind::Photo,
             frames: self.frames,
             length_s: 0.0,
             fps: 0.0,
-            width: self.pixels.width() as usize,
-            height: self.pixels.height() as usize,
+            width,
+            height,
             colour: self.colour,
             damaged: usize::from(self.damaged),
             lost_packets: 0,
@@ -155,23 +124,27 @@ impl Photo {
     }
 }
 
-/// Why a photo was not decoded.
-enum Refused {
-    Limit(FootageError),
-    Image(ImageError),
-}
-
-impl From<ImageError> for Refused {
-    fn from(error: ImageError) -> Self {
-        Self::Image(error)
-    }
-}
-
-impl Refused {
-    fn into_footage(self, failed: impl Fn(ImageError) -> FootageError) -> FootageError {
+impl Pixels {
+    fn size(&self) -> (usize, usize) {
         match self {
-            Self::Limit(error) => error,
-            Self::Image(error) => failed(error),
+            Self::Rgb(pixels) => (pixels.width() as usize, pixels.height() as usize),
+            #[cfg(feature = "heif")]
+            Self::Planes(planes) => planes.size(),
+        }
+    }
+
+    fn samples(&self) -> Option<Samples<'_>> {
+        match self {
+            Self::Rgb(pixels) => Some(Samples::Rgb {
+                pixels: Plane {
+                    data: pixels.as_raw(),
+                    stride: pixels.width() as usize * 3,
+                },
+                step: 3,
+                order: [0, 1, 2],
+            }),
+            #[cfg(feature = "heif")]
+            Self::Planes(planes) => planes.samples(),
         }
     }
 }
@@ -192,15 +165,12 @@ fn read(path: &Path, file: File) -> Result<Vec<u8>, FootageError> {
     }
 }
 
-fn decoder_limits(limits: Limits) -> image::Limits {
-    let mut own = image::Limits::default();
-    own.max_alloc = Some(limits.pixels.saturating_mul(DECODER_BYTES_A_PIXEL));
-    own
-}
-
-/// Whether an ICC profile calls itself sRGB: in ASCII (`desc`, version 2) or in UTF-16 (`mluc`, version 4).
-fn names_srgb(profile: &[u8]) -> bool {
-    profile.windows(4).any(|text| text == b"sRGB") || profile.windows(8).any(|text| text == b"\0s\0R\0G\0B")
+/// Whether a picture is small enough.
+pub(super) fn within(path: &Path, pixels: u64, limits: Limits) -> Result<(), FootageError> {
+    if pixels > limits.pixels {
+        return Err(exceeded(path, Quantity::Pixels, pixels, limits.pixels));
+    }
+    Ok(())
 }
 
 fn exceeded(path: &Path, what: Quantity, actual: u64, limit: u64) -> FootageError {
@@ -209,35 +179,5 @@ fn exceeded(path: &Path, what: Quantity, actual: u64, limit: u64) -> FootageErro
         what,
         actual: actual as f64,
         limit: limit as f64,
-    }
-}
-
-fn cannot_decode(path: &Path, format: ImageFormat, whole: bool, error: ImageError) -> FootageError {
-    let path: PathBuf = path.to_owned();
-    match error {
-        ImageError::IoError(error) if error.kind() == io::ErrorKind::UnexpectedEof => {
-            FootageError::UploadIncomplete { path }
-        }
-        ImageError::Decoding(_) | ImageError::IoError(_) if !whole => FootageError::UploadIncomplete { path },
-        ImageError::Limits(_) => FootageError::Decoder {
-            path,
-            reason: error.to_string(),
-        },
-        ImageError::Unsupported(_) => FootageError::UnsupportedPhoto {
-            path,
-            format: form(format),
-        },
-        _ => FootageError::Unreadable {
-            path,
-            kind: form(format),
-        },
-    }
-}
-
-const fn form(format: ImageFormat) -> &'static str {
-    match format {
-        ImageFormat::Jpeg => "a JPEG",
-        ImageFormat::Png => "a PNG",
-        _ => "a WebP",
     }
 }

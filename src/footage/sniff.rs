@@ -9,6 +9,8 @@ pub(super) const HEAD_BYTES: usize = 4096;
 pub(super) enum Content {
     Clip(Container),
     Photo(image::ImageFormat),
+    /// A photo in the boxes of ISO/IEC 23008-12, by its name.
+    Heif(&'static str),
     /// A picture form that is recognised and not read.
     OtherPhoto(&'static str),
     Unknown,
@@ -64,10 +66,10 @@ fn riff(form: &[u8]) -> Content {
 fn iso(brand: &[u8]) -> Content {
     match brand.get(..4) {
         Some(b"heic" | b"heix" | b"heim" | b"heis" | b"hevc" | b"hevx" | b"hevm" | b"hevs") => {
-            Content::OtherPhoto("HEIC")
+            Content::Heif("HEIC")
         }
-        Some(b"avif" | b"avis") => Content::OtherPhoto("AVIF"),
-        Some(b"mif1" | b"msf1" | b"mif2") => Content::OtherPhoto("HEIF"),
+        Some(b"avif" | b"avis") => Content::Heif("AVIF"),
+        Some(b"mif1" | b"msf1" | b"mif2" | b"miaf") => Content::Heif("HEIF"),
         _ => Content::Clip(Container::Iso),
     }
 }
@@ -96,8 +98,8 @@ mod tests {
     #[case::mp4(b"\0\0\0\x18ftypisom\0\0\0\0", Content::Clip(Container::Iso))]
     #[case::threegp(b"\0\0\0\x18ftyp3gp5\0\0\0\0", Content::Clip(Container::Iso))]
     #[case::old_mov(b"\0\0\0\x08wide\0\0\0\0mdat", Content::Clip(Container::Iso))]
-    #[case::heic(b"\0\0\0\x18ftypheic\0\0\0\0", Content::OtherPhoto("HEIC"))]
-    #[case::avif(b"\0\0\0\x18ftypavif\0\0\0\0", Content::OtherPhoto("AVIF"))]
+    #[case::heic(b"\0\0\0\x18ftypheic\0\0\0\0", Content::Heif("HEIC"))]
+    #[case::avif(b"\0\0\0\x18ftypavif\0\0\0\0", Content::Heif("AVIF"))]
     #[case::playlist(b"#EXTM3U\n#EXT-X-VERSION:3\n", Content::Unknown)]
     #[case::two_bytes(b"\xFF\xD8", Content::Unknown)]
     fn content_decides(#[case] head: &[u8], #[case] expected: Content) {

@@ -49,6 +49,7 @@ pub use divergence::{Divergence, divergence, fastest_hz};
 pub use lay::{Stretch, lay};
 pub use outlook::{Outlook, outlook, too_fast};
 pub use parts::{PartSpan, parts};
+pub use photo::{Glimpsed, plainest, read_photos};
 pub use read::read;
 pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, Shown};
 pub use settings::Settings;

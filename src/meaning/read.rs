@@ -4,7 +4,7 @@ use super::cuts::Cuts;
 use super::decide::Case;
 use super::doubts;
 use super::episodes::{self, Whole};
-use super::photo;
+use super::photo::{Glimpsed, read_photos};
 use super::propose::propose;
 use super::reading::{Outcome, Reading, Shown};
 use super::rows::{Evidence, LightEvidence, shown as shown_by};
@@ -21,7 +21,7 @@ const ENOUGH_FRAMES: usize = 3;
 
 /// Below this probability nothing that was found is taken for the light: it is then three times likelier that the lamp
 /// was not found at all, and a row read off a sticker would only mislead.
-const LEAST_IDENTITY: f64 = 0.25;
+pub(super) const LEAST_IDENTITY: f64 = 0.25;
 
 /// Reads what the lights mean. `lights[i]` is the trace of the lamp taken for light `i` of the table, `None` where no
 /// lamp was found; all traces are of the same clip. `identity` is the probability, 0 to 1, that these lamps are the
@@ -34,16 +34,17 @@ pub fn read(
     photo: bool,
     settings: &Settings,
 ) -> Reading {
+    if photo {
+        let lights = lights.to_vec();
+        return read_photos(table, &[Glimpsed { lights, identity }], settings);
+    }
     let usable: Vec<Option<&Trace>> = lights
         .iter()
-        .map(|light| light.filter(|trace| is_usable(trace, photo)))
+        .map(|light| light.filter(|trace| is_usable(trace)))
         .collect();
     let traces: Vec<&Trace> = usable.iter().flatten().copied().collect();
     if traces.is_empty() || identity < LEAST_IDENTITY {
-        return unseen(lights);
-    }
-    if photo {
-        return photo::read(table, &usable, identity, settings);
+        return unseen(lights.iter().flatten().copied());
     }
     let cuts = Cuts::of(&traces);
     let evidence_of_lights: Vec<Option<LightEvidence>> = usable
@@ -124,20 +125,17 @@ fn shown(lights: &[Option<&Trace>]) -> Vec<Shown> {
     lights.iter().enumerate().filter_map(of).collect()
 }
 
-fn is_usable(trace: &Trace, photo: bool) -> bool {
+fn is_usable(trace: &Trace) -> bool {
     let seen = trace
         .samples
         .iter()
         .filter(|sample| sample.sighting == Sighting::Seen)
         .count();
-    if photo {
-        seen > 0
-    } else {
-        seen >= ENOUGH_FRAMES && doubts::seen_share(trace) >= ENOUGH_SHARE
-    }
+    seen >= ENOUGH_FRAMES && doubts::seen_share(trace) >= ENOUGH_SHARE
 }
 
-fn unseen(lights: &[Option<&Trace>]) -> Reading {
+/// Nothing was seen that could be read.
+pub(super) fn unseen<'a>(traces: impl Iterator<Item = &'a Trace>) -> Reading {
     Reading {
         outcome: Outcome::Unseen,
         confidence: 1.0,
@@ -145,7 +143,7 @@ fn unseen(lights: &[Option<&Trace>]) -> Reading {
         unlisted: 0.0,
         settle: Vec::new(),
         timeline: Vec::new(),
-        doubts: doubts::of_traces(lights.iter().flatten().copied()),
+        doubts: doubts::of_traces(traces),
         grounds: None,
         shown: Vec::new(),
         stays: Vec::new(),

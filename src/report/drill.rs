@@ -1,6 +1,6 @@
 //! The sheet of a drill: for every try at a reset what the light showed, and what to do better.
 
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::{Value, json};
 
 use crate::meaning::{Attempt, SeenLight, attempts};
@@ -163,10 +163,13 @@ fn span(estimate: Option<Estimate>, words: &Words) -> Option<String> {
     ))
 }
 
+/// Stands in a cell where nothing was measured.
+const NOTHING: &str = "–";
+
 /// The cells of a line in words: clip, try, began, held, answered, too short by, verdict, hint.
 fn cells(line: &DrillLine, words: &Words) -> [String; 8] {
     let attempt = line.attempt;
-    let or_dash = |text: Option<String>| text.unwrap_or_else(|| "–".to_owned());
+    let or_dash = |text: Option<String>| text.unwrap_or_else(|| NOTHING.to_owned());
     let held = span(attempt.and_then(|a| a.held_s), words).map(|held| match attempt {
         Some(Attempt { began_s: None, .. }) => words.with("at-least", &[("what", held.into())]),
         _ => held,
@@ -176,7 +179,7 @@ fn cells(line: &DrillLine, words: &Words) -> [String; 8] {
         if line.number > 0 {
             line.number.to_string()
         } else {
-            "–".to_owned()
+            NOTHING.to_owned()
         },
         or_dash(span(attempt.and_then(|a| a.began_s), words)),
         or_dash(held),
@@ -219,7 +222,7 @@ pub fn drill_text(lines: &[DrillLine], words: &Words) -> String {
         };
         out.push_str(&wrap("", &format!("{}{number}: {}", cells[0], cells[6])));
         for place in [2, 3, 4, 5, 7] {
-            if cells[place] != "–" {
+            if cells[place] != NOTHING {
                 let title = format!("  {:width$}  ", titles[place]);
                 out.push_str(&wrap(&title, &cells[place]));
             }
@@ -255,25 +258,50 @@ pub fn drill_html(lines: &[DrillLine], device: &str, words: &Words) -> String {
                     h1 { (title) }
                     p { (words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())])) }
                     p.caution { strong { (words.say("caution")) ": " } (words.say("drill-caution")) }
-                    @for line in lines {
-                        @let cells = cells(line, words);
-                        section {
-                            h2 { (cells[0]) @if line.number > 0 { ", " (words.say("drill-try")) " " (line.number) } }
-                            table {
-                                tbody {
-                                    @for place in [6, 2, 3, 4, 5, 7] {
-                                        tr { th scope="row" { (titles(words)[place]) } td { (cells[place]) } }
-                                    }
-                                }
-                            }
-                        }
-                    }
+                    @if lines.len() > 1 { (overview(lines, words)) }
+                    @for line in lines { (one_try(line, words)) }
                     p.key { (words.say("drill-key")) }
                 }
             }
         }
     };
     page.into_string()
+}
+
+/// The class at a glance: who is to try again.
+fn overview(lines: &[DrillLine], words: &Words) -> Markup {
+    let titles = titles(words);
+    let columns = [0, 1, 6, 5];
+    html! {
+        table.overview {
+            thead { tr { @for place in columns { th scope="col" { (titles[place]) } } } }
+            tbody {
+                @for line in lines {
+                    @let cells = cells(line, words);
+                    tr { @for place in columns { td { (cells[place]) } } }
+                }
+            }
+        }
+    }
+}
+
+/// One try in full; what was not measured has no row.
+fn one_try(line: &DrillLine, words: &Words) -> Markup {
+    let (titles, cells) = (titles(words), cells(line, words));
+    html! {
+        section {
+            h2 { (cells[0]) @if line.number > 0 { ", " (titles[1]) " " (line.number) } }
+            table {
+                tbody {
+                    @for place in [6, 2, 3, 4, 5, 7] {
+                        @if cells[place] != NOTHING {
+                            tr { th scope="row" { (titles[place]) } td { (cells[place]) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// Columns of [`drill_csv`].

@@ -8,6 +8,7 @@ use crate::trace::Trace;
 use crate::words::{Language, say, say_with, words};
 
 use super::findings::{Findings, Judged, Lamp};
+use super::photos::photo_lines;
 use super::strip::strip;
 use super::text::Style;
 use super::warning::warnings;
@@ -24,6 +25,7 @@ pub(super) fn evidence(findings: &Findings, style: Style) -> String {
     if let Some(judged) = &findings.judged {
         out.push_str(&timeline(judged, language));
     }
+    out.push_str(&photos(findings));
     let lights = findings.lights();
     for (index, (light, lamp)) in lights.iter().enumerate() {
         let title = lamp_title(findings, *light, index, lights.len());
@@ -77,6 +79,16 @@ pub(super) fn source_words(findings: &Findings) -> String {
     ];
     let size = say_with(language, "size", &size);
     match footage.kind {
+        Kind::Photo if !findings.photos.is_empty() => {
+            let plainest = findings.photos.iter().find(|photo| photo.plainest);
+            let name = plainest.map(|photo| photo.name.clone()).unwrap_or_default();
+            let about = [
+                ("count", findings.photos.len().into()),
+                ("name", name.into()),
+                ("size", size.into()),
+            ];
+            say_with(language, "some-photos", &about)
+        }
         Kind::Photo => say_with(language, "a-photo", &[("size", size.into())]),
         Kind::Clip => {
             let rate = format!("{:.4}", Trim(footage.fps));
@@ -91,6 +103,15 @@ pub(super) fn source_words(findings: &Findings) -> String {
             say_with(language, "a-clip", &about)
         }
     }
+}
+
+fn photos(findings: &Findings) -> String {
+    let lines = photo_lines(findings);
+    if lines.is_empty() {
+        return String::new();
+    }
+    let title = format!("  {}:\n", say(findings.language, "photos-show"));
+    lines.iter().fold(title, |out, line| out + &wrap("    - ", line))
 }
 
 /// A number with as many decimals as it needs, two at the most.

@@ -11,10 +11,12 @@ use crate::words::Language;
 /// Everything a report may say, gathered by the pipeline.
 #[derive(Debug, Clone)]
 pub struct Findings<'t> {
-    /// The footage in figures.
+    /// The footage in figures; of several photos, the plainest.
     pub footage: Summary,
-    /// Candidate lamps, best first.
+    /// Candidate lamps, best first; of several photos, those of the plainest.
     pub lamps: Vec<Lamp>,
+    /// What each of several photos showed, in the order given; empty for a clip and for one photo.
+    pub photos: Vec<PhotoSeen>,
     /// The table, the reading under it, and which lamp was taken for which light; `None` when read without a
     /// table.
     pub judged: Option<Judged<'t>>,
@@ -37,6 +39,20 @@ pub struct Earlier {
     pub meaning: Option<String>,
     /// The steps that were given.
     pub steps: Vec<String>,
+}
+
+/// What one of several photos showed.
+#[derive(Debug, Clone)]
+pub struct PhotoSeen {
+    /// The name of its file.
+    pub name: String,
+    /// The photo in figures.
+    pub footage: Summary,
+    /// The lamps that the reading rests on, each with the index of the light of the table that it was taken for; without
+    /// a table every lamp that was found.
+    pub lights: Vec<(Option<usize>, Lamp)>,
+    /// The report tells of its lamps in full: they are the surest to be the lights.
+    pub plainest: bool,
 }
 
 /// One candidate lamp.
@@ -102,7 +118,7 @@ impl Judged<'_> {
 }
 
 impl<'t> Findings<'t> {
-    /// The footage was one picture.
+    /// The footage was one picture, or several photos.
     #[must_use]
     pub fn is_photo(&self) -> bool {
         self.footage.kind == footage::Kind::Photo

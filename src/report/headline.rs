@@ -12,6 +12,23 @@ const NAMED: usize = 3;
 /// A row less likely than this is not named in the first line.
 const NAMED_FROM: f64 = 0.01;
 
+/// What the reading was made from.
+enum Shown {
+    Clip,
+    Photo,
+    Photos,
+}
+
+impl Shown {
+    fn of(findings: &Findings) -> Self {
+        match (findings.is_photo(), findings.photos.is_empty()) {
+            (false, _) => Self::Clip,
+            (true, true) => Self::Photo,
+            (true, false) => Self::Photos,
+        }
+    }
+}
+
 /// The reading in one sentence.
 #[must_use]
 pub fn headline(findings: &Findings) -> String {
@@ -39,8 +56,11 @@ fn judged_headline(judged: &Judged, findings: &Findings) -> String {
         }
         Outcome::Undecided => undecided(judged, findings),
         Outcome::Unlisted => say_with(language, "head-unlisted", &[("sure", sure())]),
-        Outcome::Unseen if findings.is_photo() => say(language, "head-unseen-photo"),
-        Outcome::Unseen => say(language, "head-unseen-clip"),
+        Outcome::Unseen => match Shown::of(findings) {
+            Shown::Clip => say(language, "head-unseen-clip"),
+            Shown::Photo => say(language, "head-unseen-photo"),
+            Shown::Photos => say(language, "head-unseen-photos"),
+        },
     }
 }
 
@@ -71,11 +91,13 @@ fn undecided(judged: &Judged, findings: &Findings) -> String {
         named.push(format!("{} ({sure})", say(language, "something-unlisted")));
     }
     let rows = || list(&named, &say(language, "or")).into();
-    match (named.is_empty(), findings.is_photo()) {
-        (true, true) => say(language, "head-open-photo"),
-        (true, false) => say(language, "head-open-clip"),
-        (false, true) => say_with(language, "head-undecided-photo", &[("rows", rows())]),
-        (false, false) => say_with(language, "head-undecided-clip", &[("rows", rows())]),
+    match (named.is_empty(), Shown::of(findings)) {
+        (true, Shown::Clip) => say(language, "head-open-clip"),
+        (true, Shown::Photo) => say(language, "head-open-photo"),
+        (true, Shown::Photos) => say(language, "head-open-photos"),
+        (false, Shown::Clip) => say_with(language, "head-undecided-clip", &[("rows", rows())]),
+        (false, Shown::Photo) => say_with(language, "head-undecided-photo", &[("rows", rows())]),
+        (false, Shown::Photos) => say_with(language, "head-undecided-photos", &[("rows", rows())]),
     }
 }
 
@@ -83,10 +105,10 @@ fn unjudged_headline(findings: &Findings) -> String {
     let language = findings.language;
     let best = findings.lamps.first().filter(|_| findings.light_seen());
     let Some(best) = best else {
-        return if findings.is_photo() {
-            say(language, "head-nothing-photo")
-        } else {
-            say(language, "head-nothing-clip")
+        return match Shown::of(findings) {
+            Shown::Clip => say(language, "head-nothing-clip"),
+            Shown::Photo => say(language, "head-nothing-photo"),
+            Shown::Photos => say(language, "head-nothing-photos"),
         };
     };
     let what = lamp(&best.trace, &best.measured, language);

@@ -60,6 +60,7 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
         table: judged.map(|judged| judged.table.told(&judged.table.device.name, language.code())),
         footage: footage(&findings.footage),
         earlier: earlier(findings),
+        photos: photos(findings),
         lasts: advice.span.map(|span| wire::Lasts {
             usual_s: span.usual_s,
             at_most_s: span.at_most_s,
@@ -229,6 +230,27 @@ fn cautions(general: &[Caution], step: &NextStep) -> Option<String> {
         .map(|caution| caution.text(step.language))
         .collect();
     (!texts.is_empty()).then(|| texts.join(" "))
+}
+
+fn photos<'a>(findings: &'a Findings) -> Vec<wire::Photo<'a>> {
+    let lights = findings.judged.as_ref().map(|judged| &judged.table.lights);
+    let light = |(light, lamp): &'a (Option<usize>, Lamp)| wire::PhotoLight {
+        id: lights
+            .zip(*light)
+            .map(|(lights, light)| lights[light].id.as_str()),
+        x: rounded(lamp.x, 1),
+        y: rounded(lamp.y, 1),
+        lit: !lamp.trace.tints.is_empty(),
+        colours: lamp.trace.tints.iter().filter_map(colour).collect(),
+    };
+    let each = findings.photos.iter().map(|photo| wire::Photo {
+        name: &photo.name,
+        width: photo.footage.width,
+        height: photo.footage.height,
+        plainest: photo.plainest,
+        lights: photo.lights.iter().map(light).collect(),
+    });
+    each.collect()
 }
 
 fn footage(summary: &Summary) -> wire::Footage {

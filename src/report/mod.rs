@@ -10,6 +10,7 @@ mod json;
 mod learn_json;
 mod page;
 mod paste;
+mod photos;
 mod picture;
 mod preview;
 mod shots;
@@ -27,7 +28,7 @@ pub use check_text::check_text;
 pub use drill::{
     DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
 };
-pub use findings::{Earlier, Findings, Judged, Lamp};
+pub use findings::{Earlier, Findings, Judged, Lamp, PhotoSeen};
 pub use headline::headline;
 pub use json::{json, outcome_word, reading_schema};
 pub use learn_json::learn_json;

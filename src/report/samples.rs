@@ -215,6 +215,7 @@ fn judged(table: &LightTable, footage: Summary, lamps: Vec<Lamp>, reading: Readi
             reading,
             lamp_of_light,
         }),
+        photos: vec![],
         earlier: vec![],
         language: Default::default(),
     }
@@ -338,6 +339,7 @@ pub(super) fn without_table(lamps: Vec<Lamp>) -> Findings<'static> {
         footage: clip(),
         lamps,
         judged: None,
+        photos: vec![],
         earlier: vec![],
         language: Default::default(),
     }

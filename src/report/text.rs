@@ -44,7 +44,10 @@ impl Style {
 #[must_use]
 pub fn text(findings: &Findings, advice: &Advice, style: &Style) -> String {
     let mut out = style.bold(&wrap("", &headline(findings)));
-    if findings.is_photo() {
+    if !findings.photos.is_empty() {
+        let count = [("count", findings.photos.len().into())];
+        out.push_str(&wrap("", &say_with(findings.language, "photos-note", &count)));
+    } else if findings.is_photo() {
         out.push_str(&wrap("", &say(findings.language, "photo-note")));
     }
     out.push_str(&earlier(findings));

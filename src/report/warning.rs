@@ -58,9 +58,14 @@ fn of_footage(findings: &Findings) -> Vec<Warning> {
     let summary = &findings.footage;
     let mut all = Vec::new();
     if findings.is_photo() {
+        let (code, text) = if findings.photos.is_empty() {
+            ("photo", say(language, "warn-photo"))
+        } else {
+            ("photos", say(language, "warn-photos"))
+        };
         all.push(Warning {
-            code: "photo",
-            text: say(language, "warn-photo"),
+            code,
+            text,
             retake: Some(clip_wanted(findings).sentence(language)),
         });
     }

@@ -47,6 +47,34 @@ pub(super) struct Report<'a> {
     pub(super) lasts: Option<Lasts>,
     /// What earlier clips of the same case said, oldest first.
     pub(super) earlier: Vec<Earlier<'a>>,
+    /// What each of several photos showed, in the order given; empty for a clip and for one photo. `footage` and
+    /// `lights` are then those of the plainest.
+    pub(super) photos: Vec<Photo<'a>>,
+}
+
+/// What one of several photos showed.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Photo<'a> {
+    /// The name of its file.
+    pub(super) name: &'a str,
+    pub(super) width: usize,
+    pub(super) height: usize,
+    /// `footage` and `lights` of the reading are this photo's.
+    pub(super) plainest: bool,
+    pub(super) lights: Vec<PhotoLight<'a>>,
+}
+
+/// A lamp in one of several photos.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct PhotoLight<'a> {
+    /// Id of the light in the table.
+    pub(super) id: Option<&'a str>,
+    /// Column of its centre in the upright picture, pixels.
+    pub(super) x: f64,
+    /// Row of its centre, pixels.
+    pub(super) y: f64,
+    pub(super) lit: bool,
+    pub(super) colours: Vec<Colour>,
 }
 
 /// What an earlier clip of the same case said.

@@ -40,6 +40,16 @@ for (const file of pages) {
       rules_passed: found.passes.length,
       incomplete: found.incomplete.map((one) => one.id),
       asked: asked.filter((url) => !url.startsWith('data:')).length,
+      // Heads of tables in which one word takes more than one line.
+      broken_words: await page.locator('th').evaluateAll((all) => all.flatMap((one) => {
+        const range = document.createRange();
+        const words = [...one.childNodes].filter((node) => node.nodeType === Node.TEXT_NODE);
+        return words.flatMap((node) => [...node.data.matchAll(/\S+/g)].filter((word) => {
+          range.setStart(node, word.index);
+          range.setEnd(node, word.index + word[0].length);
+          return range.getClientRects().length > 1;
+        }).map((word) => word[0]));
+      })),
       headings: await page.locator('h1, h2, h3').allInnerTexts(),
       text: await page.locator('main').innerText(),
       letters: await page.locator('svg text').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().height)),

@@ -22,7 +22,7 @@ pub(super) struct Args {
     /// Folder with clips and photos, folders within it included
     #[arg(value_name = "FOLDER")]
     folder: PathBuf,
-    /// What the device's lights mean
+    /// Light table, the TOML file that says what the device's lights mean
     #[arg(long, short, value_name = "TABLE")]
     table: PathBuf,
     /// What was done so far; a run that was stopped goes on from it [default: .lampwise-triage.jsonl in the folder]

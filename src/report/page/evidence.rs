@@ -7,6 +7,7 @@ use crate::words::Words;
 
 use super::super::evidence::{colour, place, rival_lines, source_words};
 use super::super::findings::{Findings, Judged, Lamp};
+use super::super::photos::photo_lines;
 use super::super::shots::Shot;
 use super::super::words::{percent, rhythm, seconds, share, times};
 use super::pictures::strip;
@@ -18,6 +19,10 @@ pub(super) fn seen(findings: &Findings, shots: &[Shot], words: &Words) -> Markup
             h2 #seen { (words.say("page-seen")) }
             @if let Some(judged) = &findings.judged {
                 (timeline(judged, words))
+            }
+            @if !findings.photos.is_empty() {
+                h3 { (words.say("photos-show")) }
+                ol { @for line in photo_lines(findings) { li { (line) } } }
             }
             @for (light, lamp) in findings.light_lamps() {
                 (one_light(findings, light, lamp, shots, words))

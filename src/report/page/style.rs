@@ -4,7 +4,7 @@ pub(in crate::report) const CSS: &str = "
 :root{--ink:#1b1f24;--soft:#4a5360;--line:#c9d0d8;--warn:#fff3d6;--edge:#8a5a00}
 *{box-sizing:border-box}
 body{margin:0;background:#fff;color:var(--ink);font:1rem/1.5 system-ui,sans-serif}
-main,footer{max-width:46rem;margin:0 auto;padding:0 1rem}
+main,footer{max-width:46rem;margin:0 auto;padding:.4rem 1rem 0}
 h1{font-size:1.5rem;line-height:1.25;margin:.2rem 0 .6rem}
 h2{font-size:1.2rem;margin:1.8rem 0 .5rem;border-bottom:1px solid var(--line);padding-bottom:.2rem}
 h3{font-size:1rem;margin:1.2rem 0 .4rem}
@@ -16,8 +16,11 @@ p{margin:.4rem 0}
 .steps li{margin:.6rem 0}
 .caution{background:var(--warn);border-left:.3rem solid var(--edge);padding:.4rem .6rem}
 table{border-collapse:collapse;width:100%;margin:.5rem 0}
-th,td{text-align:left;vertical-align:top;padding:.25rem .6rem .25rem 0;border-bottom:1px solid var(--line);overflow-wrap:anywhere}
-th{font-weight:600}
+th,td{text-align:left;vertical-align:top;padding:.25rem .6rem .25rem 0;border-bottom:1px solid var(--line)}
+td{overflow-wrap:anywhere}
+th{font-weight:600;overflow-wrap:break-word}
+tbody th{width:33%}
+h1,h2{overflow-wrap:anywhere}
 figure{margin:.6rem 0}
 figcaption,.key{color:var(--soft);font-size:.9rem}
 svg{display:block;width:100%;height:auto}

@@ -203,6 +203,7 @@ mod tests {
             lamps: vec![samples::flashing()],
             judged: None,
             earlier: Vec::new(),
+            photos: Vec::new(),
             language: Language::English,
         };
         let lamp = &findings.lamps[0];

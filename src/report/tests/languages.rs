@@ -45,26 +45,26 @@ fn text_of_a_decided_reading_in_german() {
       Das dauert gewöhnlich 90 s, höchstens 6 min.
       1. Während der ersten 6 min: Wait until the lamp changes. Leave the power
          connected.
-      2. Vorsicht: Nur mit trockenen Händen. Öffnen Sie nichts, was am Netz hängt.
-         Steigen Sie nur auf eine gesicherte Leiter, und nur, wenn jemand dabei ist.
-         Die Regeln des Ortes, die örtlichen Vorschriften für Elektroanlagen und
-         das, was Fachleuten vorbehalten ist, gehen vor.
-         Erst wenn es 6 min so war: Prüfen Sie das Netzteil.
+      2. Vorsicht: Nur mit trockenen Händen. Öffnen Sie keine Geräte, die unter
+         Netzspannung stehen. Steigen Sie nur auf eine gesicherte Leiter, und nur,
+         wenn jemand dabei ist. Die Regeln vor Ort, die örtlichen Vorschriften für
+         Elektroanlagen und das, was Fachleuten vorbehalten ist, gehen vor.
+         Erst nach 6 min in diesem Zustand: Prüfen Sie das Netzteil.
 
     Worauf das beruht:
-      Aufnahme:  ein Film von 9,8 s, 294 Einzelbilder (29,97 je Sekunde), 1920 x
+      Aufnahme:  ein Video von 9,8 s, 294 Einzelbilder (29,97 je Sekunde), 1920 x
                  1080 Bildpunkte
       Tabelle:   Orchard valve controller (6 Zeilen)
       Wann:
           0,0 bis   9,8 s  Startet (97 %)
       Lampe „crown“, the round lamp above the hose inlet:
-        Ort      612 nach rechts, 340 nach unten, Radius 7,5 Bildpunkte; sieht aus
-                 wie eine Lampe: 98 %
-        Farbe    blau (99 %)
-        Rhythmus wird langsam heller und dunkler
-        Umlauf   2,41 ± 0,02 s
-        an       4 Mal
-        im Bild  100 % der Einzelbilder
+        Ort       612 nach rechts, 340 nach unten, Radius 7,5 Bildpunkte; sieht aus
+                  wie eine Lampe: 98 %
+        Farbe     blau (99 %)
+        Rhythmus  wird langsam heller und dunkler
+        Durchgang 2,41 ± 0,02 s
+        an        4 Mal
+        im Bild   100 % der Einzelbilder
         0 s __bbBBBBBBbb___bbbBBBBBBbb___bbBBBBBBbbb___bbBBBBBBbb___ 9,8 s
             B blau, kleiner Buchstabe halb hell, _ dunkel
       Es könnte auch sein:

@@ -40,7 +40,8 @@ fn json_keys_are_the_promised_ones() {
                 "table",
                 "footage",
                 "lasts",
-                "earlier"
+                "earlier",
+                "photos"
             ]
         );
     }
