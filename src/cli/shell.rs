@@ -9,7 +9,9 @@ use super::{Cli, Complaint, Status};
 
 /// Prints what makes a shell complete the commands.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "For bash: lampwise completions bash > ~/.local/share/bash-completion/completions/lampwise")]
+#[command(
+    after_help = "For bash: lampwise completions bash > ~/.local/share/bash-completion/completions/lampwise"
+)]
 pub(super) struct Completions {
     /// The shell
     #[arg(value_name = "SHELL")]
