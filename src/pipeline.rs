@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::footage::{self, Footage, FootageError, Kind, Limits, Summary};
-use crate::light::{Followed, Sighting, Watcher, crop};
+use crate::light::{Followed, Sighting, Still, Watcher, crop, upright};
 use crate::meaning::{self, Assignment, Glimpsed, Settings};
 use crate::report::{Findings, Judged, Lamp, Moment, PhotoSeen, Shot};
 use crate::table::LightTable;
@@ -209,6 +209,29 @@ pub fn shots(
     }
     shots.sort_by_key(|shot| (shot.moment.lamp, shot.moment.frame));
     Ok(shots)
+}
+
+/// Reads the same footage again for one whole picture, at most `widest` pixels wide: that of a frame by its number in the
+/// traces. `None` if it is no longer found.
+///
+/// # Errors
+///
+/// As for [`read`].
+pub fn still(
+    path: &Path,
+    frame: usize,
+    widest: usize,
+    options: &Options,
+) -> Result<Option<Still>, FootageError> {
+    let mut footage = Footage::open(path, options.limits())?;
+    let mut number = 0;
+    while let Some(picture) = footage.next_frame()? {
+        if number == frame {
+            return Ok(Some(upright(&picture, widest)));
+        }
+        number += 1;
+    }
+    Ok(None)
 }
 
 /// A followed lamp with its trace and what was measured of it.

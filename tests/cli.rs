@@ -51,6 +51,23 @@ fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] wo
 }
 
 #[test]
+fn a_picture_shows_the_frame_and_a_plot_for_each_lamp() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("lamps.png");
+    let name = file.to_str().expect("text");
+    lampwise(&["trace", "fixtures/demo.mp4", "--picture", name]).success();
+    let picture = image::open(&file).expect("a picture").into_rgb8();
+    // The clip is 1280 by 720 pixels; the frame is drawn 960 wide.
+    assert_eq!(picture.width(), 960);
+    assert!(picture.height() > 540 + 64, "{}", picture.height());
+    let blue = |rgb: &&image::Rgb<u8>| rgb[2] > 200 && rgb[0] < 140;
+    assert!(
+        picture.pixels().filter(blue).count() > 50,
+        "the lamp is lit in it"
+    );
+}
+
+#[test]
 fn a_preview_that_cannot_be_written_says_so() {
     let table = "models/tables/vita-40.toml";
     let run = lampwise(&["table", "preview", table, "--out", "no/such/page.html"]).code(3);

@@ -32,7 +32,7 @@ const NEAR: [(ColourName, ColourName); 5] = [
     (ColourName::White, ColourName::Cyan),
 ];
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Colour {
     Right,
     /// A near pair, both of it said, one of them right.
@@ -235,7 +235,8 @@ impl Judged {
     }
 }
 
-fn named(names: &NameBelief, colour: ColourName) -> Colour {
+/// How a lamp of a colour was named.
+pub(crate) fn named(names: &NameBelief, colour: ColourName) -> Colour {
     let ranked = names.ranked();
     let (first, second) = (ranked[0], ranked[1]);
     if first.0 == colour {

@@ -4,12 +4,13 @@
 use std::fmt::Write;
 use std::path::Path;
 
+use lampwise::colour::ColourName;
 use lampwise::footage::{Footage, Limits};
 use lampwise::light::{Followed, Watcher};
 use lampwise::trace;
 use serde_json::Value;
 
-use super::judge::clipped;
+use super::judge::{Colour, clipped, named};
 
 /// Error of a right period, as a share: the target.
 const PROGRAM_OFF: f64 = 0.02;
@@ -21,7 +22,7 @@ const READ_OFF: f64 = 0.02;
 struct Row {
     id: String,
     found: bool,
-    colour: Option<bool>,
+    colour: Option<Colour>,
     period: Option<bool>,
     said: String,
 }
@@ -63,9 +64,10 @@ fn table(rows: &[Row]) -> String {
         )
     };
     let mut text = format!(
-        "\nReal clips: found (first lamp at a noted place) {}, colour {}, period {}\n",
+        "\nReal clips: found (first lamp at a noted place) {}, colour {} (+both {}), period {}\n",
         count(|row| Some(row.found)),
-        count(|row| row.colour),
+        count(|row| row.colour.map(|colour| colour == Colour::Right)),
+        count(|row| row.colour.map(|colour| colour <= Colour::Both)),
         count(|row| row.period),
     );
     let word = |right: Option<bool>| match right {
@@ -74,7 +76,11 @@ fn table(rows: &[Row]) -> String {
         None => "-",
     };
     for row in rows {
-        let (found, colour, period) = (word(Some(row.found)), word(row.colour), word(row.period));
+        let colour = match row.colour {
+            Some(Colour::Both) => "both",
+            colour => word(colour.map(|colour| colour == Colour::Right)),
+        };
+        let (found, period) = (word(Some(row.found)), word(row.period));
         writeln!(
             text,
             "{:<14} found {found:<5} colour {colour:<5} period {period:<5} {}",
@@ -115,10 +121,10 @@ fn row(folder: &Path, entry: &Value) -> Row {
     row.found = rank == 0 || !all_noted;
     let trace = trace::build(lamp);
     let measured = trace::measure(&trace, clipped(lamp));
-    let seen = trace.tints.first().map(|tint| tint.names.ranked()[0]);
+    let names = trace.tints.first().map(|tint| &tint.names);
     let noted = light["colour"].as_str().unwrap_or_default();
-    let words = colour_words(noted);
-    row.colour = (!words.is_empty()).then(|| seen.is_some_and(|(name, _)| words.contains(&name.as_str())));
+    let as_noted = colours(noted).map(|colour| names.map_or(Colour::Wrong, |names| named(names, colour)));
+    row.colour = as_noted.min();
     let period_s = measured.period_s.map(|period| period.value);
     let known = known_periods(light, has_clock(file));
     // Right by the program, or by the frames where the board's clock or the file's is off.
@@ -127,9 +133,13 @@ fn row(folder: &Path, entry: &Value) -> Row {
     row.said = format!(
         "lamp {}: {} for {noted}; {:?}, period {} for {}",
         rank + 1,
-        seen.map_or("no colour".to_owned(), |(name, share)| format!(
-            "{name} {share:.2}"
-        )),
+        names.map_or("no colour".to_owned(), |names| {
+            let ranked = &names.ranked()[..2];
+            format!(
+                "{} {:.2}, {} {:.2}",
+                ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1
+            )
+        }),
         measured.rhythm,
         period_s.map_or("none".to_owned(), |s| format!("{s:.3} s")),
         known
@@ -150,8 +160,8 @@ fn watch(path: &Path) -> Result<Vec<Followed>, String> {
 
 /// Whether the lamp is at the noted place at the noted time.
 fn is_at(lamp: &Followed, light: &Value, time_s: f64) -> bool {
-    // Within the noted region of the lamp, with the few pixels that a hand-drawn note may be off.
-    let reach = light["roi_r"].as_f64().unwrap_or(20.0) + 12.0;
+    // The lamp reaches into the noted region, which with the few pixels that a hand-drawn note may be off is wider.
+    let reach = light["roi_r"].as_f64().unwrap_or(20.0) + 12.0 + lamp.radius;
     let nearest = lamp
         .glimpses
         .iter()
@@ -182,14 +192,10 @@ fn known_periods(light: &Value, by_program: bool) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// The words for colours in what was noted by eye, less what was noted of the washed-out core. Of a colour
-/// between two, or of two in turn, either will do.
-fn colour_words(noted: &str) -> Vec<&'static str> {
-    let whole = noted.split('(').next().unwrap_or(noted);
-    [
-        "red", "amber", "yellow", "green", "cyan", "blue", "violet", "white",
-    ]
-    .into_iter()
-    .filter(|word| whole.contains(word))
-    .collect()
+/// The colours of a note: two where they alternate or it lies between, none where the note uses other words.
+fn colours(noted: &str) -> impl Iterator<Item = ColourName> {
+    let whole = noted.split('(').next().unwrap_or(noted).to_owned();
+    ColourName::ALL
+        .into_iter()
+        .filter(move |name| whole.contains(name.as_str()))
 }

@@ -19,14 +19,14 @@ pub(crate) enum Half {
 ///
 /// ANSI/VITA 40-2003: red 615 to 650 nm, amber 583 to 593, green 505 to 535, blue 445 to 480, white about x
 /// 0.31, y 0.32. It has no yellow, cyan or violet, and nothing between 535 and 583 nm. The other ranges, and
-/// the shares, are common practice of the trade, no source: amber up to 610, yellow 583 to 591 (some to 595),
-/// yellow-green 565 to 575 sold as green and as yellow, cyan 490 to 505. So names overlap where the trade's
+/// the shares, are common practice of the trade, no source: amber to 595 and seldom to 605, where lamps are sold
+/// as orange; yellow 583 to 591 (some to 595), yellow-green 565 to 575 sold as green and as yellow, cyan 490 to 505. So names overlap where the trade's
 /// do, and no camera can do better than share its belief there.
 pub(crate) fn spectrum(name: ColourName, half: Half, random: &mut Pcg64) -> Spectrum {
     use ColourName as C;
     match name {
         C::Red => diode(&[(1.0, 615.0..650.0)], half, random),
-        C::Amber => diode(&[(0.65, 583.0..593.0), (0.35, 593.0..610.0)], half, random),
+        C::Amber => diode(&[(0.85, 583.0..595.0), (0.15, 595.0..605.0)], half, random),
         C::Yellow => {
             let led = [(0.55, 583.0..591.0), (0.15, 587.0..595.0)];
             let greenish = [(0.15, 575.0..583.0), (0.15, 565.0..575.0)];
@@ -45,12 +45,12 @@ pub(crate) fn spectrum(name: ColourName, half: Half, random: &mut Pcg64) -> Spec
             mixed(&green, &blue, random.random_range(0.7..1.4))
         }
         C::Blue => diode(&[(1.0, 445.0..480.0)], half, random),
-        C::Violet if random.random_bool(0.3) => diode(&[(1.0, 405.0..430.0)], half, random),
+        C::Violet if random.random_bool(0.15) => diode(&[(1.0, 405.0..430.0)], half, random),
         // Or of their blue and red, from blue-violet to magenta.
         C::Violet => {
             let blue = diode(&[(1.0, 455.0..475.0)], half, random);
             let red = diode(&[(1.0, 617.0..632.0)], half, random);
-            mixed(&blue, &red, random.random_range(0.3..1.2))
+            mixed(&blue, &red, random.random_range(0.35..1.6))
         }
         C::White => white(half, random),
         C::WarmWhite => warm_white(half, random),
@@ -76,20 +76,20 @@ fn white(half: Half, random: &mut Pcg64) -> Spectrum {
     }
 }
 
-/// Filaments, and dies whose phosphor reaches into the red until the light is that of a filament.
+/// Filaments, and dies whose phosphor reaches into the red until the light is that of a filament: 2700 K to 3500 K, as
+/// they are sold (common practice, no source).
 fn warm_white(half: Half, random: &mut Pcg64) -> Spectrum {
-    let kelvin = drawn(2400.0..3500.0, 100.0, half, random);
+    let kelvin = drawn(2700.0..3500.0, 100.0, half, random);
     if random.random_bool(0.4) {
         return planck(kelvin);
     }
     // Phosphors and ratios whose light has these colour temperatures and lies within 0.005 of the filaments in
-    // u'v' (computed from these spectra): 3600 K, 3200 K, 2900 K, 2600 K, 2400 K.
-    const ON_THE_LOCUS: [(f64, f64, f64); 5] = [
+    // u'v' (computed from these spectra): 3600 K, 3200 K, 2900 K, 2600 K.
+    const ON_THE_LOCUS: [(f64, f64, f64); 4] = [
         (3600.0, 585.0, 1.0),
         (3200.0, 590.0, 1.3),
         (2900.0, 595.0, 1.8),
         (2600.0, 600.0, 2.3),
-        (2400.0, 605.0, 3.0),
     ];
     let below = ON_THE_LOCUS
         .partition_point(|(at, ..)| *at > kelvin)

@@ -9,10 +9,13 @@ use crate::spectra::{Spectrum, by_nm, planck, rgb, xyz};
 
 /// Surfaces that a maker fits the matrix to.
 const SURFACES: usize = 60;
-/// Standard deviation of the logarithm of the red and blue gains of a white balance, and where it ends
-/// (guessed: lamps that the camera knows are a few per cent off, mixed light and dark rooms up to a quarter).
-const BALANCE_SD: f64 = 0.12;
-const BALANCE_END: f64 = 0.25;
+/// Standard deviation of the logarithm of the red and blue gains of a white balance beyond the room's, and where it
+/// ends (guessed: rooms that the camera knows are a few per cent off, mixed light and dark ones up to a seventh).
+const BALANCE_SD: f64 = 0.06;
+const BALANCE_END: f64 = 0.15;
+/// Colour temperatures of the rooms to which a camera has settled: daylight, and of lamp light as much as cameras take
+/// away of it (guessed).
+const ROOM_K: (f64, f64) = (4500.0, 7000.0);
 
 /// One camera's sensor and its colour correction.
 pub(crate) struct Sensor {
@@ -37,6 +40,7 @@ impl Sensor {
             let raw = seen(&lit);
             std::array::from_fn(|i| raw[i] / white[i])
         });
+        let room = planck(1e6 / random.random_range(1e6 / ROOM_K.1..1e6 / ROOM_K.0));
         let error = Normal::new(0.0, BALANCE_SD).expect("a deviation above zero");
         let mut off = || loop {
             let drawn: f64 = error.sample(random);
@@ -44,7 +48,7 @@ impl Sensor {
                 return drawn.exp();
             }
         };
-        let white = seen(&planck(6504.0));
+        let white = seen(&room);
         let balance = [off() / white[0], 1.0 / white[1], off() / white[2]];
         let least = balance.into_iter().fold(f64::INFINITY, f64::min);
         Self {

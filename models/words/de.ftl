@@ -36,6 +36,7 @@ plot-key = Die Linie zeigt, wie hell die Lampe war; die Kästchen in der Zeile �
 plot-key-table = Die gestrichelte Linie und die Zeile „soll“ zeigen, was sie nach der Tabelle tun soll, so gut wie möglich darübergelegt.
 plot-key-hidden = Grau mit „?“ heißt: nicht im Bild. Das ist nicht dasselbe wie dunkel.
 plot-cut = Gezeichnet sind nur die ersten { $seconds } s.
+picture-key = Ein Strich ist eine Sekunde; grau: nicht im Bild, das ist nicht dasselbe wie dunkel.
 plot-bright = hell
 plot-dark = dunkel
 plot-seen = ist

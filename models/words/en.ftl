@@ -36,6 +36,7 @@ plot-key = The line is how bright the light was, the boxes in the row “seen”
 plot-key-table = The dashed line and the row “table” are what the table says it should do, laid over as well as they fit.
 plot-key-hidden = Grey with a “?” is where it was not in view; that is not the same as dark.
 plot-cut = Only the first { $seconds } s are drawn.
+picture-key = One mark is one second; grey is where it was not in view, which is not the same as dark.
 plot-bright = lit
 plot-dark = dark
 plot-seen = seen

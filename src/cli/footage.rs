@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::footage::FootageError;
-use crate::pipeline::{Options, read, read_photos, shots};
-use crate::report::{Findings, Shot, moments};
+use crate::footage::{FootageError, png};
+use crate::pipeline::{Options, read, read_photos, shots, still};
+use crate::report::{Findings, PICTURE_WIDTH, Shot, moments, picture, picture_frame};
 use crate::table::LightTable;
 use crate::words::Language;
 
@@ -31,6 +31,8 @@ pub(super) struct Footage {
     path: PathBuf,
     #[command(flatten)]
     looking: Looking,
+    #[command(flatten)]
+    speak: Speak,
 }
 
 /// A clip, a photo, or several photos of one device.
@@ -61,9 +63,20 @@ impl Footage {
     /// Reads the footage without a table.
     pub(super) fn read(&self, threshold: f64) -> Result<Findings<'static>, Complaint> {
         openable(&self.path)?;
-        // A trace is figures; they have no language.
-        let options = self.looking.options(threshold, Language::English);
+        let options = self.looking.options(threshold, self.speak.language());
         read(&self.path, None, &options).map_err(unusable)
+    }
+
+    /// The lamps on a frame, with their traces, as a PNG.
+    pub(super) fn picture(&self, findings: &Findings, threshold: f64) -> Result<Vec<u8>, Complaint> {
+        let options = self.looking.options(threshold, self.speak.language());
+        let frame = picture_frame(findings).unwrap_or(0);
+        let still = still(&self.path, frame, PICTURE_WIDTH, &options).map_err(unusable)?;
+        let still = still.ok_or_else(|| Complaint::Footage {
+            message: format!("{}: it changed while it was read", self.path.display()),
+        })?;
+        let (width, height, rgb) = picture(findings, frame, &still);
+        Ok(png(width, height, &rgb))
     }
 }
 

@@ -18,13 +18,28 @@ const NEAR: f64 = 0.9;
 /// Residuals beyond this many units of local contrast lose weight (Cauchy).
 const SOFT: f64 = 0.5;
 
+/// Correlation below which the coarse levels may have been misled (guessed): bands of mains light are a few coarse pixels
+/// wide, and look like a shift there. Fine pixels see nothing of them.
+const MISLED: f64 = 0.7;
+
 /// Aligns `picture` to `key` from a first guess; the move and the correlation at the end (-1 to 1).
 pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64) {
-    let coarsest = LEVELS - 1;
+    let found = align_from(LEVELS - 1, key, picture, guess);
+    if found.1 > MISLED {
+        return found;
+    }
+    let fine = align_from(0, key, picture, guess);
+    if fine.1 > found.1 { fine } else { found }
+}
+
+/// Aligns from a level on to the finest one.
+fn align_from(coarsest: usize, key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64) {
     let mut current = guess.scaled(1.0 / (FINEST << coarsest) as f64);
-    current = whole_pixel_start(&key.0[coarsest], &picture.0[coarsest].picture, current);
+    if coarsest > 0 {
+        current = whole_pixel_start(&key.0[coarsest], &picture.0[coarsest].picture, current);
+    }
     let mut quality = 0.0;
-    for level in (0..LEVELS).rev() {
+    for level in (0..=coarsest).rev() {
         let steps = if level == 0 { 5 } else { 8 };
         for _ in 0..steps {
             let (next, correlation) = step(&key.0[level], &picture.0[level].picture, &current);

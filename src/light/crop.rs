@@ -1,7 +1,7 @@
 //! A small picture of a lamp cut out of a frame, for people to look at.
 
 use crate::colour::Decoder;
-use crate::footage::{ColourCode, Frame, Matrix, Plane, Samples};
+use crate::footage::{ColourCode, Frame, Matrix, Plane, Quarter, Samples};
 
 /// A square of upright pixels.
 #[derive(Debug, Clone, PartialEq)]
@@ -9,6 +9,19 @@ pub struct Crop {
     /// Pixels a side.
     pub side: usize,
     /// Red, green, blue, 8 bits, coded as IEC 61966-2-1 (sRGB), row by row.
+    pub rgb: Vec<u8>,
+}
+
+/// A whole picture, upright.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Still {
+    /// Pixels a row.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// How many pixels of the footage are one of these.
+    pub scale: f64,
+    /// As in [`Crop`].
     pub rgb: Vec<u8>,
 }
 
@@ -34,6 +47,35 @@ pub fn crop(frame: &Frame<'_>, (x, y): (f64, f64), half: f64) -> Crop {
         }
     }
     Crop { side, rgb }
+}
+
+/// The whole upright picture, at most `widest` pixels wide.
+#[must_use]
+pub fn upright(frame: &Frame<'_>, widest: usize) -> Still {
+    let decoder = Decoder::new(code(frame));
+    let coded = (frame.width as f64, frame.height as f64);
+    let size = match frame.turn {
+        Quarter::None | Quarter::Half => coded,
+        Quarter::Right | Quarter::Left => (coded.1, coded.0),
+    };
+    let scale = (size.0 / widest.max(1) as f64).max(1.0);
+    let (width, height) = ((size.0 / scale) as usize, (size.1 / scale) as usize);
+    let inside = |v: f64, limit: usize| (v.max(0.0) as usize).min(limit - 1);
+    let mut rgb = Vec::with_capacity(3 * width * height);
+    for row in 0..height {
+        for column in 0..width {
+            let place = ((column as f64 + 0.5) * scale, (row as f64 + 0.5) * scale);
+            let (x, y) = frame.turn.to_coded(place, coded);
+            let samples = samples(frame, inside(x, frame.width), inside(y, frame.height));
+            rgb.extend(decoder.linear(samples).map(srgb));
+        }
+    }
+    Still {
+        width,
+        height,
+        scale,
+        rgb,
+    }
 }
 
 fn code(frame: &Frame<'_>) -> ColourCode {
@@ -95,7 +137,7 @@ fn srgb(light: f32) -> u8 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::footage::{Primaries, Quarter, Span, Transfer};
+    use crate::footage::{Primaries, Span, Transfer};
 
     /// A picture of 4 x 2 pixels, each with a colour of its own.
     fn picture(data: &[u8], turn: Quarter) -> Frame<'_> {

@@ -41,6 +41,8 @@ pub(super) struct Look {
     radius: f64,
     base: f64,
     base_is_lit: bool,
+    /// How far the surround usually is from that of the states, in the frames that it was learnt from.
+    usual: f64,
 }
 
 impl Look {
@@ -84,7 +86,7 @@ impl Look {
             own_shape
         };
         let pull = pull(patches, &bright_frames, &bright, &reference, radius);
-        Some(Self {
+        let mut look = Self {
             dark,
             bright,
             reference,
@@ -95,7 +97,10 @@ impl Look {
             radius,
             base,
             base_is_lit,
-        })
+            usual: 0.0,
+        };
+        look.usual = better_quarter(&look.differences(patches));
+        Some(look)
     }
 
     /// The seed moved to the centre of the lamp's light, with the radius of the light.
@@ -232,18 +237,12 @@ impl Look {
         /// lamp's own surround 0.02; shaken real clips up to 0.1).
         const FOREIGN: f64 = 0.12;
         const TIMES_USUAL: f64 = 4.0;
-        let differences: Vec<Option<f64>> = patches
-            .frames
-            .iter()
-            .map(|frame| Some(self.foreignness(frame.as_ref()?)))
-            .collect();
-        // Usual is what the better quarter has: the lamp may be covered for most of the clip.
-        let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
-        let quarter = known.len() / 4;
-        let usual = match known.get(quarter) {
-            Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,
-            None => 0.0,
-        };
+        /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
+        /// focus worse).
+        const MOST_OF_LEARNT: f64 = 2.0;
+        let differences = self.differences(patches);
+        // The lamp may be covered for all of the window.
+        let usual = better_quarter(&differences).min(MOST_OF_LEARNT * self.usual);
         differences
             .iter()
             .zip(&patches.frames)
@@ -252,6 +251,12 @@ impl Look {
                 foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
             })
             .collect()
+    }
+
+    /// By frame, how far the surround is from that of the lamp's states.
+    fn differences(&self, patches: &Patches) -> Vec<Option<f64>> {
+        let of = |frame: &Option<Vec<Pixel>>| Some(self.foreignness(frame.as_ref()?));
+        patches.frames.iter().map(of).collect()
     }
 
     /// The lamp itself is seen lit, so that nothing lies over it, whatever its light makes of its surround.
@@ -272,26 +277,58 @@ impl Look {
     }
 
     /// Mean relative difference of the surround from the nearest mixture of its dark and bright states. The share of the
-    /// bright state is free for each channel, since the lamp may light its surround in another of its colours.
+    /// bright state is free for each channel, since the lamp may light its surround in another of its colours; brighter or
+    /// dimmer as a whole is no difference, since mains lighting flickers.
     fn foreignness(&self, pixels: &[Pixel]) -> f64 {
+        /// How much of the light a flicker adds or takes at most, as a factor (guessed: half of it, seen for a part
+        /// of its cycle).
+        const FLICKER: f32 = 1.4;
+        const FITS: usize = 3;
         let surround: Vec<usize> = (0..pixels.len())
             .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) >= 1.9 * self.radius)
             .collect();
-        let (mut difference, mut level) = (0.0f64, 1e-6f64);
-        for k in 0..3 {
+        let (mut mix, mut gain) = ([0.0f32; 3], 1.0f32);
+        let expected = |mix: &[f32; 3], i: usize, k: usize| {
+            self.dark[i][k] + mix[k] * (self.bright[i][k] - self.dark[i][k])
+        };
+        // Each is the least-squares fit with the other held.
+        for _ in 0..FITS {
+            for k in 0..3 {
+                let (mut along, mut length) = (0.0f32, 1e-9f32);
+                for &i in &surround {
+                    let more = self.bright[i][k] - self.dark[i][k];
+                    along += more * (pixels[i].light[k] / gain - self.dark[i][k]);
+                    length += more * more;
+                }
+                mix[k] = (along / length).clamp(0.0, MOST_MIX);
+            }
             let (mut along, mut length) = (0.0f32, 1e-9f32);
             for &i in &surround {
-                let gain = self.bright[i][k] - self.dark[i][k];
-                along += gain * (pixels[i].light[k] - self.dark[i][k]);
-                length += gain * gain;
+                for k in 0..3 {
+                    along += pixels[i].light[k] * expected(&mix, i, k);
+                    length += expected(&mix, i, k).powi(2);
+                }
             }
-            let mix = (along / length).clamp(0.0, MOST_MIX);
-            for &i in &surround {
-                let expected = self.dark[i][k] + mix * (self.bright[i][k] - self.dark[i][k]);
+            gain = (along / length).clamp(1.0 / FLICKER, FLICKER);
+        }
+        let (mut difference, mut level) = (0.0f64, 1e-6f64);
+        for &i in &surround {
+            for k in 0..3 {
+                let expected = gain * expected(&mix, i, k);
                 difference += f64::from((pixels[i].light[k] - expected).abs());
                 level += f64::from(expected.abs());
             }
         }
         difference / (level + 0.02)
+    }
+}
+
+/// What is usual: the value that a quarter stay below, since a lamp may be covered for most of the time.
+fn better_quarter(differences: &[Option<f64>]) -> f64 {
+    let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
+    let quarter = known.len() / 4;
+    match known.get(quarter) {
+        Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,
+        None => 0.0,
     }
 }

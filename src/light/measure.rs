@@ -58,7 +58,15 @@ fn glimpses(
     patches: &Patches,
     look: Option<&Look>,
 ) -> Vec<Glimpse> {
-    let cover = look.map(|look| look.cover(patches)).unwrap_or_default();
+    let times: Vec<f64> = source
+        .window
+        .frames
+        .iter()
+        .map(|kept| kept.picture.time_s)
+        .collect();
+    let cover = look
+        .map(|look| lasting(look.cover(patches), &times))
+        .unwrap_or_default();
     let frames = source.window.frames.iter().enumerate();
     frames
         .map(|(i, kept)| {
@@ -75,6 +83,24 @@ fn glimpses(
             }
         })
         .collect()
+}
+
+/// Frames that look covered without those too few in a row to be: what comes and goes within a few frames is a blurred
+/// picture, or one that was exposed while the lamp switched.
+fn lasting(mut cover: Vec<bool>, times_s: &[f64]) -> Vec<bool> {
+    /// No hand comes and goes in less, seconds (guessed).
+    const BRIEFEST_S: f64 = 0.15;
+    let mut from = 0;
+    for stretch in cover.clone().chunk_by(|a, b| a == b) {
+        let to = from + stretch.len();
+        // What lies before and after the window is not known.
+        let whole = from > 0 && to < times_s.len();
+        if stretch[0] && whole && times_s[to] - times_s[from - 1] < BRIEFEST_S {
+            cover[from..to].fill(false);
+        }
+        from = to;
+    }
+    cover
 }
 
 /// A changing lamp put on the centre of its light, and by how much it lies beside that in each frame.
@@ -126,5 +152,28 @@ fn grid(seed: &Seed) -> Grid {
         Grid::square(half(REACH, 32.0))
     } else {
         Grid::sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    /// Frames at 30 a second; `c` looks covered. What is left of it.
+    #[rstest]
+    #[case::of_a_switch("....ccc......", ".............")]
+    #[case::of_a_hand("....ccccc....", "....ccccc....")]
+    #[case::at_the_ends("cc.........cc", "cc.........cc")]
+    #[case::each_on_its_own("..cc..cccccc.", "......cccccc.")]
+    fn a_cover_lasts(#[case] looks: &str, #[case] left: &str) {
+        let times_s: Vec<f64> = (0..looks.len()).map(|frame| frame as f64 / 30.0).collect();
+        let cover = lasting(looks.chars().map(|frame| frame == 'c').collect(), &times_s);
+        let shown: String = cover
+            .iter()
+            .map(|&covered| if covered { 'c' } else { '.' })
+            .collect();
+        assert_eq!(shown, left);
     }
 }

@@ -22,7 +22,7 @@ mod states;
 mod watch;
 mod window;
 
-pub use crop::{Crop, crop};
+pub use crop::{Crop, Still, crop, upright};
 pub use glimpse::{Followed, Glimpse, Sighting};
 pub use notice::Notice;
 pub use watch::Watcher;

@@ -109,6 +109,15 @@ pub(super) struct Shutter {
     frame_s: f64,
     /// How far a level can be trusted as a share of an exposure, beyond its noise: clipped light lies.
     level_sd: f64,
+    /// The share that is to be expected where clipped light hides changes that fell into an exposure.
+    hidden_share: Moments,
+}
+
+/// Mean of a quantity and of its square.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Moments {
+    mean: f64,
+    square: f64,
 }
 
 impl Shutter {
@@ -127,7 +136,19 @@ impl Shutter {
             share_sd: (chance * (1.0 - chance) / (tries + 1.0)).sqrt() / counted,
             frame_s,
             level_sd: CLIPPED_SD * clipped,
+            hidden_share: expected_share(inside, all, counted * (1.0 - clipped)),
         }
+    }
+
+    /// By how much a flash reads too long on average, seconds, and the standard deviation of that. A clipped lamp looks
+    /// fully lit in frames that it was lit for a part of only: the lit time then reads too long by anything from nothing
+    /// to one exposure.
+    pub(super) fn lengthening(&self, clipped: f64) -> (f64, f64) {
+        let Moments { mean, square } = self.hidden_share;
+        // Evenly from nothing to the exposure, which is itself not known.
+        let variance = square / 12.0 + (square - mean * mean) / 4.0;
+        let lost_s = clipped * self.frame_s;
+        (0.5 * lost_s * mean, lost_s * variance.sqrt())
     }
 
     /// A frame may come late, but its exposure is hardly longer for that.
@@ -198,6 +219,34 @@ impl Shutter {
     }
 }
 
+/// The share of its time that a shutter may be open, all being equally likely before looking, after `inside` of `all`
+/// changes were seen to fall into an exposure, where of those that do a share `seen` is seen to.
+fn expected_share(inside: usize, all: usize, seen: f64) -> Moments {
+    const SHARES: usize = 50;
+    let shares = (0..SHARES).map(|i| (i as f64 + 0.5) / SHARES as f64);
+    let weighed = shares.map(|share| {
+        let chance = (share * seen).clamp(1e-6, 1.0 - 1e-6);
+        let outside = (all - inside) as f64;
+        (share, inside as f64 * chance.ln() + outside * (1.0 - chance).ln())
+    });
+    let weighed: Vec<(f64, f64)> = weighed.collect();
+    let top = weighed
+        .iter()
+        .map(|(_, weight)| *weight)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let mean = |of: fn(f64) -> f64| {
+        let (sum, total) = weighed.iter().fold((0.0, 0.0), |(sum, total), (share, weight)| {
+            let weight = (weight - top).exp();
+            (sum + weight * of(*share), total + weight)
+        });
+        sum / total
+    };
+    Moments {
+        mean: mean(|share| share),
+        square: mean(|share| share * share),
+    }
+}
+
 /// A level that is neither dark nor lit, nor made of either by noise.
 fn on_its_way(sample: &Sample) -> bool {
     let noise = 2.5 * sample.level_sd;
@@ -262,4 +311,23 @@ fn changes(trace: &Trace) -> (usize, usize) {
         partial = 0;
     }
     (inside, all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: nothing known before and nothing learnt is a half; seen in every one of many is one; never seen in many
+    /// where nothing is hidden is none; and where all is hidden nothing is learnt.
+    #[test]
+    fn the_share_is_what_was_seen_of_it() {
+        assert!((expected_share(0, 0, 0.76).mean - 0.5).abs() < 1e-9);
+        assert!(expected_share(40, 40, 1.0).mean > 0.95);
+        assert!(expected_share(0, 40, 1.0).mean < 0.05);
+        assert!((expected_share(0, 40, 0.0).mean - 0.5).abs() < 0.01);
+        let flat = expected_share(0, 0, 0.76);
+        assert!((flat.square - 1.0 / 3.0).abs() < 1e-3);
+        // Binomial of 10 in 20 with a uniform prior: (10 + 1) / (20 + 2).
+        assert!((expected_share(10, 20, 1.0).mean - 0.5).abs() < 0.01);
+    }
 }

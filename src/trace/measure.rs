@@ -22,7 +22,8 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
         .count();
     let seen_share = seen as f64 / trace.samples.len().max(1) as f64;
     let frame_s = median(trace.samples.iter().map(|s| s.span_s).collect()).unwrap_or(0.0);
-    let runs = runs(trace, &Shutter::of(trace, frame_s, clipped));
+    let shutter = Shutter::of(trace, frame_s, clipped);
+    let runs = runs(trace, &shutter);
     let flashes = flashes(&runs);
     let unrepeated = |rhythm| Measured {
         rhythm,
@@ -53,7 +54,7 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
         (true, false, count) => Rhythm::GroupFlashing { count },
     };
     let on_s = matches!(rhythm, Rhythm::Flashing | Rhythm::GroupFlashing { .. })
-        .then(|| on_time(&runs, clipped, frame_s))
+        .then(|| on_time(&runs, &shutter, clipped, frame_s))
         .flatten();
     Measured {
         rhythm,

@@ -1,13 +1,13 @@
 //! How long a flash is lit.
 
-use super::edge::Edge;
+use super::edge::{Edge, Shutter};
 use super::measured::Estimate;
 use super::runs::Run;
 
 /// Typical lit time of a flash whose both ends were seen; `None` where there is none.
 ///
 /// `clipped` is the share of the lamp's lit light that fell on clipped pixels.
-pub(super) fn on_time(runs: &[Run], clipped: f64, frame_s: f64) -> Option<Estimate> {
+pub(super) fn on_time(runs: &[Run], shutter: &Shutter, clipped: f64, frame_s: f64) -> Option<Estimate> {
     let whole = |run: &&Run| run.state.is_some() && !run.open_start && !run.open_end;
     let flashes: Vec<&Run> = runs.iter().filter(whole).collect();
     let lasts = |run: &Run| run.to.time_s - run.from.time_s;
@@ -33,12 +33,9 @@ pub(super) fn on_time(runs: &[Run], clipped: f64, frame_s: f64) -> Option<Estima
     // far as they scatter do they count for more than one.
     let gap = of_each(|edge| edge.gap_s.powi(2) / 12.0);
     let several = 1.0 + (count - 1.0) * (scatter / gap.max(1e-12)).min(1.0);
-    // A clipped lamp looks fully lit in frames that it was lit for a part of only: the lit time then reads too long
-    // by anything from nothing to one exposure, which itself is unknown up to the frame's span.
-    let bias = 0.5 * clipped * frame_s;
-    let of_clipping = clipped * frame_s / 12f64.sqrt();
+    let (bias, bias_sd) = shutter.lengthening(clipped);
     Some(Estimate {
         value: (mean - bias).max(0.2 * mean),
-        sd: (noise + gap / several).sqrt().hypot(of_clipping),
+        sd: (noise + gap / several).sqrt().hypot(bias_sd),
     })
 }

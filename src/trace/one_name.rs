@@ -1,7 +1,7 @@
 //! Groups of frames that are one colour of the lamp, seen differently: a white balance that moved while the
 //! lamp was dark, or a core that clips more at one time than at another.
 
-use crate::colour::{ColourName, NameBelief, name_colour};
+use crate::colour::{ColourName, D65, NameBelief, name_colour};
 
 /// Standard deviation in u'v' with which a group is named here: that of a colour seen in some ten frames.
 const SD: f64 = 0.006;
@@ -12,6 +12,13 @@ const SURE: f64 = 0.8;
 /// and distance in u'v' (three times that of neighbours in a group) up to which they are one.
 const AGREE: f64 = 0.75;
 const NEAR: f64 = 0.06;
+/// Distance from D65 in u'v' from which a colour is no white under a wrong white balance: a tenth on red or blue moves a
+/// white by 0.02 (guessed).
+const COLOURED: f64 = 0.035;
+/// Difference of hue, degrees, up to which two colours are one, and how much nearer to white the paler one is at least:
+/// washed out more at one time than at the other. Red and amber lamps are 14 degrees apart (guessed).
+const ONE_HUE_DEG: f64 = 8.0;
+const PALER: f64 = 0.85;
 /// Changes from one group straight to the other, from which they are two colours in turn.
 const IN_TURN: usize = 2;
 /// Frames apart at most for a straight change: one may be lit in both.
@@ -33,13 +40,22 @@ pub(super) fn one_name(centres: &[(f64, f64)], members: &[(usize, usize)]) -> Ve
             let probably = agreement(a, b) > AGREE
                 && distance < NEAR
                 && straight_changes(members, earlier, later) < IN_TURN;
-            surely || probably
+            surely || probably || washed_out(centres[earlier], centres[later])
         });
         if let Some(earlier) = same {
             one[later] = one[earlier];
         }
     }
     one
+}
+
+/// Whether one of two chromaticities is the other, washed out.
+fn washed_out(one: (f64, f64), other: (f64, f64)) -> bool {
+    let from_white = |(u, v): (f64, f64)| ((u - D65.0).hypot(v - D65.1), (v - D65.1).atan2(u - D65.0));
+    let ((near, hue), (far, other_hue)) = (from_white(one), from_white(other));
+    let turn = (hue - other_hue).to_degrees();
+    let turn = (turn + 180.0).rem_euclid(360.0) - 180.0;
+    near.min(far) > COLOURED && near.min(far) < PALER * near.max(far) && turn.abs() < ONE_HUE_DEG
 }
 
 fn agreement(a: &NameBelief, b: &NameBelief) -> f64 {
@@ -57,4 +73,24 @@ fn straight_changes(members: &[(usize, usize)], one: usize, other: usize) -> usi
             after - before <= STRAIGHT && ((from, to) == (one, other) || (from, to) == (other, one))
         })
         .count()
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+    use crate::colour::uv;
+
+    /// Linear BT.709 of lamps and of the same lamps washed out, by hand.
+    #[rstest]
+    #[case::green_and_pale_green([0.2, 1.0, 0.15], [0.6, 1.0, 0.5], true)]
+    #[case::blue_and_pale_blue([0.02, 0.04, 1.0], [0.3, 0.35, 1.0], true)]
+    #[case::green_and_white([0.2, 1.0, 0.15], [0.9, 1.0, 0.85], false)]
+    #[case::red_and_amber([1.0, 0.0, 0.0], [1.0, 0.17, 0.0], false)]
+    #[case::green_and_cyan([0.0, 1.0, 0.1], [0.2, 1.0, 0.9], false)]
+    #[case::amber_and_warm_white([1.0, 0.2, 0.0], [1.0, 0.53, 0.22], false)]
+    fn the_same_hue_is_one_colour(#[case] lamp: [f64; 3], #[case] other: [f64; 3], #[case] one: bool) {
+        assert_eq!(washed_out(uv(lamp).unwrap(), uv(other).unwrap()), one);
+    }
 }

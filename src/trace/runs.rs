@@ -68,7 +68,55 @@ pub(super) fn runs(trace: &Trace, shutter: &Shutter) -> Vec<Run> {
     if let Some(run) = found.last_mut() {
         run.open_end = true;
     }
-    found
+    without_flanks(found)
+}
+
+/// Without the colours that a light only has on its way between dark and its own: as it comes up, the camera has not
+/// settled, or its exposure holds a part of what lies about it.
+fn without_flanks(runs: Vec<Run>) -> Vec<Run> {
+    /// Longest flank, seconds: a phone's exposure settles in a few frames (guessed).
+    const FLANK_S: f64 = 0.12;
+    /// Times that the light stays in its own colour at least, so that a short flash of a colour is none.
+    const TIMES_LONGER: f64 = 3.0;
+    let lasts_s = |run: &Run| run.to.time_s - run.from.time_s;
+    let flank_only = |tint: usize| {
+        let own = |run: &&Run| run.state == Some(tint);
+        runs.iter().filter(own).all(|run| lasts_s(run) < FLANK_S)
+    };
+    let joined = |before: &Run, after: &Run| !before.open_end && !after.open_start;
+    let mut kept: Vec<Run> = Vec::with_capacity(runs.len());
+    let mut i = 0;
+    while i < runs.len() {
+        let run = runs[i];
+        let next = runs.get(i + 1).filter(|next| joined(&run, next));
+        let is_flank = |of: &Run, beyond: Option<&Run>| {
+            of.state.is_some()
+                && lasts_s(of) > TIMES_LONGER * lasts_s(&run)
+                && beyond.is_some_and(|run| run.state.is_none())
+        };
+        let before = kept.last().copied().filter(|before| joined(before, &run));
+        let short = run.state.is_some_and(flank_only);
+        if let Some(next) = next.filter(|next| short && is_flank(next, before.as_ref())) {
+            kept.push(Run {
+                from: run.from,
+                pair: run.pair,
+                open_start: run.open_start,
+                ..*next
+            });
+            i += 2;
+        } else if let Some(before) = kept
+            .last_mut()
+            .filter(|before| short && joined(before, &run) && is_flank(before, next))
+        {
+            before.to = run.to;
+            before.open_end = run.open_end;
+            i += 1;
+        } else {
+            kept.push(run);
+            i += 1;
+        }
+    }
+    kept
 }
 
 /// How far beyond the middle a level must be to change the state, in its standard deviations, and at most.
@@ -94,4 +142,46 @@ fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize
             .or(next)
             .or((!trace.tints.is_empty()).then_some(0))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+    use crate::trace::{Sample, Tint, Trace};
+
+    /// A film at 30 frames a second: `.` dark, a letter lit in its tint. Its runs as letters and frames.
+    fn cut(film: &str) -> String {
+        let sample = |(frame, what): (usize, char)| Sample {
+            time_s: frame as f64 / 30.0,
+            span_s: 1.0 / 30.0,
+            sighting: Sighting::Seen,
+            level: if what == '.' { 0.0 } else { 1.0 },
+            level_sd: 0.03,
+            chroma: None,
+            tint: (what != '.').then(|| what as usize - 'a' as usize),
+        };
+        let trace = Trace {
+            samples: film.chars().enumerate().map(sample).collect(),
+            tints: Vec::<Tint>::new(),
+        };
+        let found = runs(&trace, &Shutter::of(&trace, 1.0 / 30.0, 0.0));
+        let name = |run: &Run| run.state.map_or('.', |tint| (b'a' + tint as u8) as char);
+        let frames = |run: &Run| (30.0 * (run.to.time_s - run.from.time_s)).round();
+        found
+            .iter()
+            .map(|run| format!("{}{} ", name(run), frames(run)))
+            .collect()
+    }
+
+    #[rstest]
+    #[case::coming_up("....bbaaaaaaaaaa....bbaaaaaaaaaa....", ".4 a12 .4 a12 .4 ")]
+    #[case::going_out("....aaaaaaaaaab....aaaaaaaaaab....", ".4 a11 .4 a11 .4 ")]
+    #[case::short_flashes_of_two_colours("....bbaaa....bbaaa....", ".4 b2 a3 .4 b2 a3 .4 ")]
+    #[case::a_flash_of_its_own("....bb....aaaaaaaaaa....", ".4 b2 .4 a10 .4 ")]
+    #[case::elsewhere_it_stays("....bbaaaaaaaaaa....bbbbbbbb....", ".4 b2 a10 .4 b8 .4 ")]
+    fn a_colour_of_the_flanks_is_none_of_the_lights(#[case] film: &str, #[case] expected: &str) {
+        assert_eq!(cut(film), expected);
+    }
 }

@@ -8,7 +8,7 @@ use ndarray::Array2;
 
 use super::one_name::one_name;
 use super::sample::{Chroma, Tint};
-use crate::colour::{hue_line, name_colour};
+use crate::colour::{D65, hue_line, name_colour};
 
 /// Chromaticity of one lit frame.
 #[derive(Debug, Clone, Copy)]
@@ -123,17 +123,38 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// Makes one group of those that are one colour.
+/// Makes one group of those that are one colour, with the chromaticity of what washed it out least.
 fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]) {
     let merged = one_name(centres, members);
+    let purest: Vec<(f64, f64)> = (0..centres.len())
+        .map(|into| {
+            let own: Vec<usize> = (0..merged.len()).filter(|&group| merged[group] == into).collect();
+            if own.len() > 1 {
+                purest(&own, lit, members)
+            } else {
+                centres[into]
+            }
+        })
+        .collect();
+    centres.copy_from_slice(&purest);
     for (_, group) in members.iter_mut() {
         *group = merged[*group];
     }
-    for (group, centre) in centres.iter_mut().enumerate() {
-        if merged.iter().filter(|&&into| into == group).count() > 1 {
-            *centre = centre_of(group, lit, members);
-        }
-    }
+}
+
+/// Chromaticity of the group farthest from white, of those with enough frames to speak for all.
+fn purest(groups: &[usize], lit: &[Lit], members: &[(usize, usize)]) -> (f64, f64) {
+    /// Share of all their frames.
+    const ENOUGH: f64 = 0.2;
+    let frames = |group: usize| members.iter().filter(|member| member.1 == group).count();
+    let all: usize = groups.iter().map(|&group| frames(group)).sum();
+    let from_white = |(u, v): &(f64, f64)| (u - D65.0).hypot(v - D65.1);
+    groups
+        .iter()
+        .filter(|&&group| frames(group) as f64 >= ENOUGH * all as f64)
+        .map(|&group| centre_of(group, lit, members))
+        .max_by(|a, b| from_white(a).total_cmp(&from_white(b)))
+        .unwrap_or_else(|| centre_of(groups[0], lit, members))
 }
 
 /// Mean of the frames of a group, of its full ones where it has any.
