@@ -5,6 +5,7 @@
 
 #[path = "photos/boxes.rs"]
 mod boxes;
+#[expect(dead_code, reason = "photos have no sound")]
 #[path = "common/encode.rs"]
 mod encode;
 #[path = "photos/forms.rs"]

@@ -31,6 +31,8 @@ pub(super) struct Footage {
     path: PathBuf,
     #[command(flatten)]
     looking: Looking,
+    #[command(flatten)]
+    speak: Speak,
 }
 
 /// A clip, a photo, or several photos of one device.
@@ -59,15 +61,15 @@ impl Looking {
 
 impl Footage {
     /// Reads the footage without a table.
-    pub(super) fn read(&self, threshold: f64, language: Language) -> Result<Findings<'static>, Complaint> {
+    pub(super) fn read(&self, threshold: f64) -> Result<Findings<'static>, Complaint> {
         openable(&self.path)?;
-        let options = self.looking.options(threshold, language);
+        let options = self.looking.options(threshold, self.speak.language());
         read(&self.path, None, &options).map_err(unusable)
     }
 
     /// The lamps on a frame, with their traces, as a PNG.
     pub(super) fn picture(&self, findings: &Findings, threshold: f64) -> Result<Vec<u8>, Complaint> {
-        let options = self.looking.options(threshold, findings.language);
+        let options = self.looking.options(threshold, self.speak.language());
         let frame = picture_frame(findings).unwrap_or(0);
         let still = still(&self.path, frame, PICTURE_WIDTH, &options).map_err(unusable)?;
         let still = still.ok_or_else(|| Complaint::Footage {

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use crate::report::{signal_csv, signal_json};
 
 use super::Status;
-use super::arguments::Speak;
 use super::footage::Footage;
 use super::output::{print, print_json, write_whole};
 
@@ -22,16 +21,13 @@ pub(super) struct Args {
     /// Write a picture (PNG): the lamps on a frame of the footage, and the trace of each below
     #[arg(long, value_name = "FILE")]
     picture: Option<PathBuf>,
-    // Of the words in the picture.
-    #[command(flatten)]
-    speak: Speak,
 }
 
 /// The threshold has no part in a trace; any will do.
 const NO_DECISION: f64 = 0.9;
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
-    let findings = args.footage.read(NO_DECISION, args.speak.language())?;
+    let findings = args.footage.read(NO_DECISION)?;
     if let Some(path) = &args.picture {
         write_whole(path, &args.footage.picture(&findings, NO_DECISION)?)?;
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use image::RgbImage;
 use libheif_rs::{
-    ColorProfileNCLX, ColorSpace, HeifContext, HeifError, HeifErrorCode, HeifErrorSubCode, Image,
+    Chroma, ColorProfileNCLX, ColorSpace, HeifContext, HeifError, HeifErrorCode, HeifErrorSubCode, Image,
     ImageHandle, LibHeif, Plane as HeifPlane, RgbChroma,
 };
 
@@ -46,8 +46,10 @@ pub(super) fn decode(
     let coded = side(handle.ispe_width()) * side(handle.ispe_height());
     photo::within(path, shown.max(coded), limits)?;
 
+    // As nearly all photos are coded. "As it is coded" would be the better wish, but then libheif 1.15 gives red, green and
+    // blue, with what lies beyond their range cut off.
     let image = library
-        .decode(&handle, ColorSpace::Undefined, None)
+        .decode(&handle, ColorSpace::YCbCr(Chroma::C420), None)
         .map_err(failed)?;
     photo::within(path, u64::from(image.width()) * u64::from(image.height()), limits)?;
     let profile = handle

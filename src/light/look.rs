@@ -293,14 +293,14 @@ impl Look {
         };
         // Each is the least-squares fit with the other held.
         for _ in 0..FITS {
-            for k in 0..3 {
+            for (k, mix) in mix.iter_mut().enumerate() {
                 let (mut along, mut length) = (0.0f32, 1e-9f32);
                 for &i in &surround {
                     let more = self.bright[i][k] - self.dark[i][k];
                     along += more * (pixels[i].light[k] / gain - self.dark[i][k]);
                     length += more * more;
                 }
-                mix[k] = (along / length).clamp(0.0, MOST_MIX);
+                *mix = (along / length).clamp(0.0, MOST_MIX);
             }
             let (mut along, mut length) = (0.0f32, 1e-9f32);
             for &i in &surround {

@@ -15,8 +15,14 @@ pub(crate) struct Still {
     light: Vec<[f64; 3]>,
 }
 
-/// A photo of one lamp, lit in a colour or dark; the camera differs with the seed, and `LAMPWISE_SEED` moves all seeds.
-pub(crate) fn photo(seed: u64, lit: Option<ColourName>) -> Still {
+/// So bright that the lamp washes out, as in most photos.
+pub(crate) const BRIGHT: (f64, f64) = (1.5, 4.0);
+
+/// So dim that nothing clips in any colour space.
+pub(crate) const DIM: (f64, f64) = (0.7, 0.9);
+
+/// A photo of one lamp, lit in a colour or dark, of a brightness between two; the camera differs with the seed, and `LAMPWISE_SEED` moves all seeds.
+pub(crate) fn photo(seed: u64, lit: Option<ColourName>, peak: (f64, f64)) -> Still {
     let moved: u64 = std::env::var("LAMPWISE_SEED").map_or(0, |text| text.parse().unwrap());
     let seed = seed + 1000 * moved;
     let mut random = Pcg64::seed_from_u64(seed);
@@ -32,7 +38,7 @@ pub(crate) fn photo(seed: u64, lit: Option<ColourName>) -> Still {
         x_px: random.random_range(200.0..440.0),
         y_px: random.random_range(100.0..260.0),
         radius_px: random.random_range(6.0..12.0),
-        peak: random.random_range(1.5..4.0),
+        peak: random.random_range(peak.0..peak.1),
         ..Lamp::showing(Shown::Cycle(vec![beat]))
     }];
     recipe.scene.ambient = random.random_range(0.2..0.5);

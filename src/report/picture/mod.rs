@@ -1,5 +1,10 @@
 //! The found lights on a frame of the footage, each with its trace below, as one picture.
 
+#![allow(
+    clippy::cast_possible_wrap,
+    reason = "a drawing goes from sizes to places and back; no picture has so many pixels that one overflows"
+)]
+
 mod canvas;
 
 use std::convert::Infallible;
