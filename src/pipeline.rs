@@ -91,41 +91,22 @@ pub fn read_photos<'t>(
             .map(|lamps| meaning::assign(table, &candidates(lamps), false))
             .collect()
     });
-    let glimpsed: Vec<Glimpsed> = match &found {
-        Some(found) => seen
-            .iter()
-            .zip(found)
-            .map(|((_, lamps), found)| glimpsed(lamps, found))
-            .collect(),
-        // The likeliest lamp stands for the photo.
-        None => seen
-            .iter()
-            .map(|(_, lamps)| Glimpsed {
-                lights: Vec::new(),
-                identity: lamps.first().map_or(0.0, |lamp| lamp.score),
-            })
-            .collect(),
-    };
+    let glimpsed: Vec<Glimpsed> = (0..seen.len())
+        .map(|index| glimpsed(&seen[index].1, found.as_ref().map(|found| &found[index])))
+        .collect();
     let plainest = meaning::plainest(&glimpsed).expect("there is a photo");
     let reading = table.map(|table| meaning::read_photos(table, &glimpsed, &options.settings()));
-    let photos = paths
-        .iter()
-        .zip(&seen)
-        .enumerate()
-        .map(|(index, (path, (footage, lamps)))| PhotoSeen {
-            name: path
-                .file_name()
-                .unwrap_or_default()
-                .to_string_lossy()
-                .into_owned(),
-            footage: *footage,
+    let photos = (0..paths.len())
+        .map(|index| PhotoSeen {
+            name: name(&paths[index]),
+            footage: seen[index].0,
             lights: match &found {
-                Some(found) => taken(lamps, &found[index]),
-                None => lamps.iter().map(|lamp| (None, lamp.clone())).collect(),
+                Some(found) => taken(&seen[index].1, &found[index]),
+                None => seen[index].1.iter().map(|lamp| (None, lamp.clone())).collect(),
             },
             plainest: index == plainest,
-        });
-    let photos: Vec<PhotoSeen> = photos.collect();
+        })
+        .collect();
     let judged = table
         .zip(reading)
         .zip(found)
@@ -146,6 +127,12 @@ pub fn read_photos<'t>(
     })
 }
 
+/// The name of a file, without the folders.
+fn name(path: &Path) -> String {
+    let name = path.file_name().unwrap_or_default();
+    name.to_string_lossy().into_owned()
+}
+
 /// The lamps that were taken for lights, each with the index of its light.
 fn taken(lamps: &[Lamp], found: &Assignment) -> Vec<(Option<usize>, Lamp)> {
     let lights = found.lamp_of_light.iter().enumerate();
@@ -154,7 +141,14 @@ fn taken(lamps: &[Lamp], found: &Assignment) -> Vec<(Option<usize>, Lamp)> {
         .collect()
 }
 
-fn glimpsed<'a>(lamps: &'a [Lamp], found: &Assignment) -> Glimpsed<'a> {
+/// What one photo gives to go by; without a table the likeliest lamp stands for it.
+fn glimpsed<'a>(lamps: &'a [Lamp], found: Option<&Assignment>) -> Glimpsed<'a> {
+    let Some(found) = found else {
+        return Glimpsed {
+            lights: Vec::new(),
+            identity: lamps.first().map_or(0.0, |lamp| lamp.score),
+        };
+    };
     let of = |lamp: &Option<usize>| lamp.map(|index| &lamps[index].trace);
     Glimpsed {
         lights: found.lamp_of_light.iter().map(of).collect(),
@@ -267,7 +261,7 @@ fn candidates(lamps: &[Lamp]) -> Vec<(&Trace, f64)> {
 
 fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Options) -> Judged<'t> {
     let found = meaning::assign(table, &candidates(lamps), options.at.is_some());
-    let Glimpsed { lights, identity } = glimpsed(lamps, &found);
+    let Glimpsed { lights, identity } = glimpsed(lamps, Some(&found));
     let reading = meaning::read(table, &lights, identity, photo, &options.settings());
     Judged {
         table,

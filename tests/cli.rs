@@ -21,7 +21,7 @@ fn text(bytes: &[u8]) -> String {
 #[case::unknown_command(&["reed"], "unrecognized subcommand 'reed'")]
 #[case::unknown_flag(&["read", "a.mp4", "--tabel", "t"], "unexpected argument '--tabel' found")]
 #[case::no_footage(&["read"], "required arguments were not provided: <FOOTAGE>")]
-#[case::two_clips(&["read", "a.mp4", "b.mp4"], "unexpected argument 'b.mp4'")]
+#[case::two_clips(&["trace", "a.mp4", "b.mp4"], "unexpected argument 'b.mp4'")]
 #[case::half_a_point(&["read", "a.mp4", "--at", "612"], "expected two numbers of pixels")]
 #[case::sure_of_all(&["read", "a.mp4", "--threshold", "1"], "expected a probability from 0.5")]
 #[case::no_unit(&["read", "a.mp4", "--lasted", "6"], "expected a duration with its unit")]

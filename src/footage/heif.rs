@@ -13,7 +13,7 @@ use super::describe::{self, Cicp};
 use super::photo::{Decoded, Pixels};
 use super::profile::Profile;
 use super::sniff::Container;
-use super::{ColourCode, FootageError, Limits, Matrix, Plane, Samples, photo, whole};
+use super::{FootageError, Limits, Matrix, Plane, Samples, photo, whole};
 
 /// A decoded picture as luma and differences.
 pub(super) struct Planes {
@@ -40,12 +40,7 @@ pub(super) fn decode(
     if let Some(threads) = limits.threads {
         context.set_max_decoding_threads(u32::try_from(threads).unwrap_or(u32::MAX));
     }
-    let handle = context.primary_image_handle().map_err(failed)?;
-    // The size as coded too: a small crop of a huge picture is decoded whole.
-    let shown = u64::from(handle.width()) * u64::from(handle.height());
-    let coded = side(handle.ispe_width()) * side(handle.ispe_height());
-    photo::within(path, shown.max(coded), limits)?;
-
+    let handle = primary(path, &context, limits)?.map_err(failed)?;
     // As nearly all photos are coded. "As it is coded" would be the better wish, but then libheif 1.15 gives red, green and
     // blue, with what lies beyond their range cut off.
     let image = library
@@ -63,36 +58,44 @@ pub(super) fn decode(
     }
     let keeps_codes = profile.as_ref().is_none_or(Profile::keeps_codes);
     let as_it_is = layout(&image).filter(|_| keeps_codes && describe::has_place_for(cicp.matrix));
-    let pixels = if let Some((shift, bits)) = as_it_is {
-        Pixels::Planes(Planes {
+    if let Some((shift, bits)) = as_it_is {
+        let planes = Planes {
             image,
             shift,
             bits,
             _library: library,
-        })
-    } else {
-        let image = library
-            .decode(&handle, ColorSpace::Rgb(RgbChroma::Rgb), None)
-            .map_err(failed)?;
-        let mut pixels = red_green_blue(&image).ok_or_else(|| FootageError::UnsupportedPhoto {
-            path: path.to_owned(),
-            format: form,
-        })?;
-        if let Some(profile) = &profile {
-            profile.recode(&mut pixels);
-        }
-        colour = ColourCode {
-            matrix: Matrix::Identity,
-            span: super::Span::Full,
-            ..colour
         };
-        Pixels::Rgb(pixels)
+        return Ok(Decoded::new(Pixels::Planes(planes), colour, cut_short));
+    }
+    let image = library
+        .decode(&handle, ColorSpace::Rgb(RgbChroma::Rgb), None)
+        .map_err(failed)?;
+    let mut pixels = red_green_blue(&image).ok_or_else(|| FootageError::UnsupportedPhoto {
+        path: path.to_owned(),
+        format: form,
+    })?;
+    if let Some(profile) = &profile {
+        profile.recode(&mut pixels);
+    }
+    (colour.matrix, colour.span) = (Matrix::Identity, super::Span::Full);
+    Ok(Decoded::new(Pixels::Rgb(pixels), colour, cut_short))
+}
+
+/// The photo itself among the pictures of the file, if it is not too large.
+fn primary(
+    path: &Path,
+    context: &HeifContext<'_>,
+    limits: Limits,
+) -> Result<Result<ImageHandle, HeifError>, FootageError> {
+    let handle = match context.primary_image_handle() {
+        Ok(handle) => handle,
+        Err(error) => return Ok(Err(error)),
     };
-    Ok(Decoded {
-        pixels,
-        colour,
-        damaged: cut_short,
-    })
+    // The size as coded too: a small crop of a huge picture is decoded whole.
+    let shown = u64::from(handle.width()) * u64::from(handle.height());
+    let coded = side(handle.ispe_width()) * side(handle.ispe_height());
+    photo::within(path, shown.max(coded), limits)?;
+    Ok(Ok(handle))
 }
 
 impl Planes {

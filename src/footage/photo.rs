@@ -30,6 +30,16 @@ pub(super) struct Decoded {
     pub(super) damaged: bool,
 }
 
+impl Decoded {
+    pub(super) const fn new(pixels: Pixels, colour: ColourCode, damaged: bool) -> Self {
+        Self {
+            pixels,
+            colour,
+            damaged,
+        }
+    }
+}
+
 /// What a decoder gives.
 pub(super) enum Pixels {
     Rgb(RgbImage),

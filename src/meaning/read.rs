@@ -54,13 +54,9 @@ pub fn read(
         .collect();
     let evidence = Evidence::new(table, &evidence_of_lights, &cuts);
     let whole = episodes::decode(table, &evidence, &cuts);
-    let fps = evidence_of_lights
-        .iter()
-        .flatten()
-        .map(|light| light.watch.fps())
-        .fold(f64::INFINITY, f64::min);
+    let rates = evidence_of_lights.iter().flatten().map(|light| light.watch.fps());
     let filmed = Filmed {
-        fps,
+        fps: rates.fold(f64::INFINITY, f64::min),
         length_s: cuts.time_s(cuts.len() - 1),
     };
     let seen_s = traces
