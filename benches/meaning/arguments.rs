@@ -4,11 +4,13 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 pub(crate) const USAGE: &str = "usage: cargo bench --bench meaning -- [--seed N] [--clips N] [--table NAME] \
-    [--only INDEX] [--keep FOLDER] [--see] [--synthetic] [--fit] [--out FILE]
+    [--only INDEX] [--keep FOLDER] [--see] [--synthetic] [--fit] [--readings FILE] [--out FILE] [--speed]
   --keep FOLDER  what was seen of each clip is kept there and not rendered again: for work on the inference alone
   --see          only that
   --synthetic    traces made up without rendering: fast, rough, and nothing to quote
-  --fit          fits models/confidence.json on these clips: quote no figure of the same seed afterwards";
+  --fit          fits models/confidence.json on these clips: quote no figure of the same seed afterwards
+  --readings FILE  every reading as a line of CSV, to be compared with what another version of the inference wrote
+  --speed        only how long the inference takes";
 
 /// Of which 600 are of listed rows; see [`super::plan::kind`].
 const CLIPS: usize = 960;
@@ -29,6 +31,10 @@ pub(crate) struct Arguments {
     pub(crate) synthetic: bool,
     /// Fit the confidence on these clips and write its parameters.
     pub(crate) fit: bool,
+    /// Where every reading goes.
+    pub(crate) readings: Option<PathBuf>,
+    /// Time the inference, nothing else.
+    pub(crate) speed: bool,
     /// Where the text goes besides the standard output.
     pub(crate) out: Option<PathBuf>,
 }
@@ -44,6 +50,8 @@ impl Arguments {
             see: false,
             synthetic: false,
             fit: false,
+            readings: None,
+            speed: false,
             out: None,
         };
         while let Some(word) = words.next() {
@@ -61,6 +69,8 @@ impl Arguments {
                 "--see" => arguments.see = true,
                 "--synthetic" => arguments.synthetic = true,
                 "--fit" => arguments.fit = true,
+                "--readings" => arguments.readings = Some(value()?.into()),
+                "--speed" => arguments.speed = true,
                 "--out" => arguments.out = Some(value()?.into()),
                 other => return Err(format!("unknown argument: {other}")),
             }

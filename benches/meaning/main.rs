@@ -20,6 +20,7 @@ mod fit;
 mod judge;
 mod keep;
 mod plan;
+mod readings;
 mod run;
 mod show;
 mod speed;
@@ -42,11 +43,18 @@ fn main() -> ExitCode {
 }
 
 fn work(arguments: &Arguments) -> Result<(), String> {
+    if arguments.speed {
+        print!("{}", speed::text());
+        return Ok(());
+    }
     let tables = tables::all(arguments.table.as_deref())?;
     if arguments.see {
         return run::see(&tables, arguments);
     }
     let judged = run::all(&tables, arguments)?;
+    if let Some(path) = &arguments.readings {
+        readings::write(path, &judged)?;
+    }
     if arguments.fit {
         let command = format!(
             "cargo bench --bench meaning -- --seed {} --clips {} --fit",

@@ -1,6 +1,7 @@
 //! What several clips agree on, and the form in which a table says it.
 
 use crate::colour::ColourName;
+use crate::table::{Shows, Switching, Timed, USUAL_WITHIN};
 use crate::trace::Rhythm;
 
 use super::description::{Description, Look};
@@ -12,9 +13,8 @@ const MOST_SPREAD: f64 = 0.15;
 /// Least tolerance proposed: clips of a few devices on one day do not show what cold and age do. Guessed.
 const LEAST_WITHIN: f64 = 0.05;
 
-/// Durations count as equal when they differ from their mean by no more than this share, or this part of a frame.
-const EQUAL: f64 = 0.15;
-const EQUAL_FRAMES: f64 = 0.75;
+/// Edges are measured within the frame, durations to this part of one.
+const KNOWN_FRAMES: f64 = 0.75;
 
 /// What was learnt.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,10 +70,10 @@ pub fn learn(mut clips: Vec<Description>) -> Result<Learnt, LearnError> {
     let within = spread.map(|spread| ((2.0 * spread).max(LEAST_WITHIN) * 100.0).ceil() / 100.0);
     let frame_s = clips.iter().map(|clip| clip.frame_s).fold(0.0, f64::max);
     let look = averaged(&clips);
-    let (shows, rhythm) = form(&look, period_s, frame_s, within);
+    let shows = form(&look, period_s, frame_s, within);
     Ok(Learnt {
-        shows,
-        rhythm,
+        shows: shows.written(),
+        rhythm: rhythm(&shows),
         period_s,
         spread,
         within,
@@ -170,97 +170,46 @@ fn averaged(clips: &[Description]) -> Look {
     )
 }
 
-/// The simplest form that says it.
-fn form(look: &Look, period_s: Option<f64>, frame_s: f64, within: Option<f64>) -> (String, Rhythm) {
-    let tolerance = within.map_or_else(String::new, |within| {
-        format!(", within = \"{:.0} %\"", within * 100.0)
-    });
-    let period = period_s.map_or_else(String::new, time);
+/// The plainest form that says it.
+fn form(look: &Look, period_s: Option<f64>, frame_s: f64, within: Option<f64>) -> Shows {
+    let within = within.unwrap_or(USUAL_WITHIN);
+    let period = Timed {
+        seconds: period_s.unwrap_or_default(),
+        within,
+    };
     match look {
-        Look::Off => ("\"off\"".to_owned(), Rhythm::Off),
-        Look::Fixed(colour) => (format!("{{ fixed = \"{colour}\" }}"), Rhythm::Fixed),
-        Look::Breathing(colour) => (
-            format!("{{ breathing = \"{colour}\", period = \"{period}\"{tolerance} }}"),
-            Rhythm::Breathing,
-        ),
-        Look::Cycle(states) => {
-            if let Some((flashing, count)) = flashes(states, &period, frame_s) {
-                let rhythm = if count == 1 {
-                    Rhythm::Flashing
-                } else {
-                    Rhythm::GroupFlashing { count }
-                };
-                return (format!("{{ {flashing}{tolerance} }}"), rhythm);
-            }
-            if let Some(alternating) = alternating(states, frame_s) {
-                return (format!("{{ {alternating}{tolerance} }}"), Rhythm::Alternating);
-            }
-            let steps: Vec<String> = states
-                .iter()
-                .map(|(colour, lasts_s)| format!("\"{} {}\"", word(*colour), time(*lasts_s)))
-                .collect();
-            let rhythm = match states.iter().filter(|(colour, _)| colour.is_none()).count() {
-                0 => Rhythm::Alternating,
-                1 => Rhythm::Flashing,
-                count => Rhythm::GroupFlashing { count },
-            };
-            (format!("{{ steps = [{}]{tolerance} }}", steps.join(", ")), rhythm)
+        Look::Off => Shows::Off,
+        Look::Fixed(colour) => Shows::Fixed(*colour),
+        Look::Breathing(colour) => Shows::Breathing {
+            colour: *colour,
+            period,
+        },
+        Look::Cycle(states) => Switching {
+            states: states.clone(),
+            period_s: period.seconds,
+            known_s: KNOWN_FRAMES * frame_s,
+            within,
         }
+        .shows(),
     }
 }
 
-/// Equal flashes of one colour, alone or in a group; with their number.
-fn flashes(states: &[(Option<ColourName>, f64)], period: &str, frame_s: f64) -> Option<(String, usize)> {
-    let colour = states[0].0?;
-    let regular = states
-        .iter()
-        .enumerate()
-        .all(|(at, (state, _))| *state == (at % 2 == 0).then_some(colour));
-    let lit: Vec<f64> = states.iter().step_by(2).map(|state| state.1).collect();
-    let dark: Vec<f64> = states.iter().skip(1).step_by(2).map(|state| state.1).collect();
-    let (pause, gaps) = dark.split_last()?;
-    let is_group = gaps.iter().all(|gap| gap < pause);
-    if !regular || states.len() % 2 == 1 || !equal(&lit, frame_s) || !equal(gaps, frame_s) || !is_group {
-        return None;
+/// What the form is called without a table.
+fn rhythm(shows: &Shows) -> Rhythm {
+    match shows {
+        Shows::Off => Rhythm::Off,
+        Shows::Fixed(_) => Rhythm::Fixed,
+        Shows::Breathing { .. } => Rhythm::Breathing,
+        Shows::Flashing { group: 1, .. } => Rhythm::Flashing,
+        Shows::Flashing { group, .. } => Rhythm::GroupFlashing {
+            count: *group as usize,
+        },
+        Shows::Alternating { .. } => Rhythm::Alternating,
+        Shows::Steps(steps) => match steps.iter().filter(|(colour, _)| colour.is_none()).count() {
+            0 => Rhythm::Alternating,
+            1 => Rhythm::Flashing,
+            count => Rhythm::GroupFlashing { count },
+        },
+        Shows::Sequence(_) => Rhythm::Irregular,
     }
-    let on_s = mean(lit.iter().copied());
-    let mut text = format!(
-        "flashing = \"{colour}\", period = \"{period}\", on = \"{}\"",
-        time(on_s)
-    );
-    if !gaps.is_empty() {
-        let apart_s = on_s + mean(gaps.iter().copied());
-        text.push_str(&format!(", group = {}, apart = \"{}\"", lit.len(), time(apart_s)));
-    }
-    Some((text, lit.len()))
-}
-
-/// Different colours, equally long, without dark.
-fn alternating(states: &[(Option<ColourName>, f64)], frame_s: f64) -> Option<String> {
-    let colours: Option<Vec<ColourName>> = states.iter().map(|state| state.0).collect();
-    let colours = colours?;
-    let lasts: Vec<f64> = states.iter().map(|state| state.1).collect();
-    if !equal(&lasts, frame_s) {
-        return None;
-    }
-    let names: Vec<String> = colours.iter().map(|colour| format!("\"{colour}\"")).collect();
-    let each = time(mean(lasts.iter().copied()));
-    Some(format!("alternating = [{}], each = \"{each}\"", names.join(", ")))
-}
-
-fn equal(durations: &[f64], frame_s: f64) -> bool {
-    let mean_s = mean(durations.iter().copied());
-    let allowed = (EQUAL * mean_s).max(EQUAL_FRAMES * frame_s);
-    durations
-        .iter()
-        .all(|lasts_s| (lasts_s - mean_s).abs() <= allowed)
-}
-
-/// A time as a table writes it, to three figures or a millisecond.
-fn time(seconds: f64) -> String {
-    if seconds < 0.9995 {
-        return format!("{:.0} ms", (seconds * 1000.0).max(1.0));
-    }
-    let places = if seconds < 10.0 { 2 } else { 1 };
-    format!("{seconds:.places$} s")
 }

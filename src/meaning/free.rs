@@ -9,7 +9,7 @@ use super::rhythm;
 use super::score;
 use super::spans::Spans;
 use super::tints::{dark_chance, lit_chance, name_evidence};
-use super::watch::{LEVEL_CODES, Watch, Within, drift_sd, level_code, level_density};
+use super::watch::{Watch, Within, drift_sd, level_code, level_density};
 use crate::colour::ColourName;
 use crate::table::{Pattern, Shade};
 use crate::trace::Trace;
@@ -228,10 +228,7 @@ impl Emissions {
         let mut values = vec![1.0; watch.len() * states];
         let mut edge = vec![1.0; watch.len()];
         for frame in (0..watch.len()).filter(|frame| watch.seen(*frame)) {
-            let level = |level: f64| {
-                f64::from(watch.level[frame * LEVEL_CODES + usize::from(level_code(level, Within::Steady))])
-                    .exp()
-            };
+            let level = |level: f64| f64::from(watch.level(level_code(level, Within::Steady))[frame]).exp();
             let shown = watch.tint(frame);
             let dark = f64::from(dark_chance(shown, watch.tints()));
             values[frame * states] = level(0.0) * dark.powf(watch.temper);
@@ -250,18 +247,24 @@ impl Emissions {
 fn changing(watch: &Watch, emissions: &Emissions, rate_hz: f64) -> Spans {
     let cuts = watch.frames.len();
     let mut table = vec![f64::NEG_INFINITY; cuts * cuts];
+    let since_last = |frame: usize| watch.trace.samples[frame.saturating_sub(1)].span_s;
+    // Chance that the light changed before each frame.
+    let chances: Vec<f64> = (0..watch.len())
+        .map(|frame| 1.0 - (-rate_hz * since_last(frame)).exp())
+        .collect();
     for a in 0..cuts - 1 {
         let mut alpha = vec![1.0 / emissions.states as f64; emissions.states];
         let mut log_scale = 0.0;
         for b in a + 1..cuts {
-            for frame in watch.frames[b - 1]..watch.frames[b] {
+            let ln_step = |frame: usize| {
                 let change = if frame == watch.frames[a] {
                     0.0
                 } else {
-                    1.0 - (-rate_hz * watch.trace.samples[frame - 1].span_s).exp()
+                    chances[frame]
                 };
-                log_scale += step(&mut alpha, emissions, frame, change).ln();
-            }
+                step(&mut alpha, emissions, frame, change).ln()
+            };
+            log_scale += (watch.frames[b - 1]..watch.frames[b]).map(ln_step).sum::<f64>();
             table[a * cuts + b] = log_scale;
         }
     }

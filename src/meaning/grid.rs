@@ -31,8 +31,7 @@ pub(super) fn periods(cycle: &Cycle, length_s: f64) -> Periods {
             step_s: 0.0,
         };
     }
-    let step = 4.0 * STEP_SHARE * shortest_s(cycle) * cycle.period_s / length_s.max(cycle.period_s);
-    let each_side = ((half_range / step).ceil() as usize).clamp(2, MAX_PERIODS / 2);
+    let each_side = each_side(cycle, length_s.max(cycle.period_s)).max(2);
     let periods: Vec<(f64, f64)> = (0..=2 * each_side)
         .map(|index| {
             let offset = index as f64 / each_side as f64 - 1.0;
@@ -50,6 +49,12 @@ pub(super) fn periods(cycle: &Cycle, length_s: f64) -> Periods {
             .collect(),
         step_s: half_range / each_side as f64,
     }
+}
+
+/// How many periods on each side of the cycle's own differ visibly in a clip of so many seconds.
+pub(super) fn each_side(cycle: &Cycle, length_s: f64) -> usize {
+    let step = 4.0 * STEP_SHARE * shortest_s(cycle) / length_s;
+    ((cycle.within / step).ceil() as usize).min(MAX_PERIODS / 2)
 }
 
 /// How many phases to try.

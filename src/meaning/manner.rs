@@ -11,8 +11,13 @@ pub(super) struct Camera {
     pub clipping: f64,
 }
 
-/// The ways tried. Short exposures have few edges in them, so clipping matters only for the longer ones.
+/// The ways tried; the first stands for all on a coarse grid. Short exposures have few edges in them, so clipping
+/// matters only for the longer ones.
 const CAMERAS: [Camera; 5] = [
+    Camera {
+        exposure: 1.0,
+        clipping: 2.5,
+    },
     Camera {
         exposure: 0.1,
         clipping: 1.0,
@@ -27,10 +32,6 @@ const CAMERAS: [Camera; 5] = [
     },
     Camera {
         exposure: 1.0,
-        clipping: 2.5,
-    },
-    Camera {
-        exposure: 1.0,
         clipping: 8.0,
     },
 ];
@@ -42,8 +43,8 @@ const SLOW: Camera = Camera {
 };
 
 /// Peak of a swelling light in units of the usual lit level, which is high on its flanks. Triangles have 1.0 to 1.1; the
-/// rest allows for noise and for levels that were taken from other colours.
-const PEAKS: [f64; 4] = [0.95, 1.05, 1.2, 1.4];
+/// rest allows for noise and for levels that were taken from other colours. The first stands for all on a coarse grid.
+const PEAKS: [f64; 4] = [1.05, 0.95, 1.2, 1.4];
 
 /// How the measured level of a swelling light goes with the share of the way up. Tables say that it swells, not along
 /// which curve, and clipping flattens every curve towards its peak.
@@ -110,6 +111,13 @@ pub(super) fn manners(cycle: &Cycle) -> Vec<Manner> {
         peak: 1.0,
     };
     CAMERAS.into_iter().map(manner).collect()
+}
+
+/// Whether no manner before this one has its curve.
+pub(super) fn is_first(manners: &[Manner], index: usize) -> bool {
+    manners[..index]
+        .iter()
+        .all(|manner| manner.curve != manners[index].curve)
 }
 
 /// Levels of the lit ends of a cycle's phases.

@@ -61,6 +61,11 @@ pub(super) fn normalise(log_weights: &[f64]) -> Vec<f64> {
     log_weights.iter().map(|weight| (weight - sum).exp()).collect()
 }
 
+/// The part of a number beyond the whole number below it, 0 to 1.
+pub(super) fn fraction(value: f64) -> f64 {
+    value - value.floor()
+}
+
 /// Median; 0 for nothing.
 pub(super) fn median(mut values: Vec<f64>) -> f64 {
     if values.is_empty() {

@@ -89,7 +89,7 @@ pub(super) fn names(watch: &Watch) -> Vec<ColourName> {
 /// the cycle, and of the number of changes.
 pub(super) fn evidence(measured: &Measured, watch: &Watch) -> Spans {
     let pattern = pattern(measured, watch);
-    let spans = score::both(&pattern, watch, shortest_stay_s(&pattern)).nameless;
+    let spans = score::both(&pattern, watch, shortest_stay_s(&pattern), None).nameless;
     let changes = if measured.swells {
         1
     } else {

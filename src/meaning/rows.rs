@@ -1,5 +1,7 @@
 //! Evidence of every row of a table, and of the free rival, for every stretch of the clip.
 
+use rayon::prelude::*;
+
 use super::cuts::Cuts;
 use super::episodes::shortest_stay_s;
 use super::free::Free;
@@ -73,7 +75,12 @@ impl<'t> LightEvidence<'t> {
     /// Evidence of a pattern, and that with its order seen if it is a sequence.
     pub(super) fn of(&self, pattern: &Pattern, cuts: &Cuts) -> RowSpans {
         let Pattern::Sequence(parts) = pattern else {
-            let Both { named, nameless } = score::both(pattern, &self.watch, shortest_stay_s(pattern));
+            let Both { named, nameless } = score::both(
+                pattern,
+                &self.watch,
+                shortest_stay_s(pattern),
+                Some(&self.free.any),
+            );
             return RowSpans {
                 any: named,
                 ordered: None,
@@ -82,7 +89,14 @@ impl<'t> LightEvidence<'t> {
         };
         let spans: Vec<Both> = parts
             .iter()
-            .map(|part| score::both(&part.pattern, &self.watch, EARLY * part.for_s.0))
+            .map(|part| {
+                score::both(
+                    &part.pattern,
+                    &self.watch,
+                    EARLY * part.for_s.0,
+                    Some(&self.free.any),
+                )
+            })
             .collect();
         let named: Vec<_> = parts.iter().zip(spans.iter().map(|both| &both.named)).collect();
         let nameless: Vec<_> = parts
@@ -124,6 +138,7 @@ impl Evidence {
             anything.add(&light.free.any);
         }
         let rows: Vec<RowSpans> = (0..table.meanings.len())
+            .into_par_iter()
             .map(|row| row_spans(table, row, lights, cuts, &none))
             .collect();
         let covered: Vec<Spans> = distinct(table)

@@ -1,11 +1,13 @@
 //! Log evidence of one pattern without parts (constant or cycle) for every stretch of a trace.
 
+use super::looks::Looks;
 use super::math::log_sum;
 use super::search::cycle_sums;
 use super::shape::colours;
 use super::spans::Spans;
-use super::tints::{Naming, TintCode, codes};
-use super::watch::{LEVEL_CODES, Watch, Within, level_code};
+use super::sums::Sums;
+use super::tints::{Naming, TintCode};
+use super::watch::{Watch, Within, level_code};
 use crate::colour::ColourName;
 use crate::table::{Pattern, Shade};
 
@@ -13,19 +15,13 @@ use crate::table::{Pattern, Shade};
 const NAMINGS_CONSTANT: usize = 5;
 const NAMINGS_CYCLE: usize = 3;
 
-/// Members of the grid this far below the best, in nats, add nothing that counts.
-const NEGLIGIBLE: f32 = 12.0;
-
-/// Members kept of those that lead nowhere.
-const FEW: usize = 150;
-
 /// Log evidence of a constant or a cycle, for every stretch. The period, phase, free on-time and camera are averaged
 /// over (so a freer pattern pays for its freedom), and each stretch may have its own.
 ///
 /// Stretches shorter than `shortest_s` that touch neither end of the clip are left at minus infinity: no caller lets the
 /// pattern stay so briefly, and they are most of the work.
 pub(super) fn evidence(pattern: &Pattern, watch: &Watch, shortest_s: f64) -> Spans {
-    both(pattern, watch, shortest_s).named
+    both(pattern, watch, shortest_s, None).named
 }
 
 /// Log evidence of a pattern in its own colours, and in whatever colours there were.
@@ -36,9 +32,10 @@ pub(super) struct Both {
     pub(super) nameless: Spans,
 }
 
-/// [`evidence`] with and without the names of the colours.
-pub(super) fn both(pattern: &Pattern, watch: &Watch, shortest_s: f64) -> Both {
-    let scored = Scored::new(pattern, watch, false);
+/// [`evidence`] with and without the names of the colours. Where a `rival` is given that explains the clip much better
+/// whatever the stretch, the evidence may come out too low.
+pub(super) fn both(pattern: &Pattern, watch: &Watch, shortest_s: f64, rival: Option<&Spans>) -> Both {
+    let scored = Scored::new(pattern, watch, rival, false);
     let (count, last) = (watch.frames.len(), watch.frames.len() - 1);
     let mut nameless = vec![f64::NEG_INFINITY; count * count];
     let named = Spans::from_fn(count, |a, b| {
@@ -57,7 +54,7 @@ pub(super) fn both(pattern: &Pattern, watch: &Watch, shortest_s: f64) -> Both {
 
 /// The same with the best period, phase and camera in place of the average, for the whole trace.
 pub(super) fn best_fit(pattern: &Pattern, watch: &Watch) -> f64 {
-    Scored::new(pattern, watch, true)
+    Scored::new(pattern, watch, None, true)
         .between(watch, 0, watch.frames.len() - 1)
         .0
 }
@@ -70,7 +67,7 @@ struct Scored {
 }
 
 impl Scored {
-    fn new(pattern: &Pattern, watch: &Watch, best_only: bool) -> Self {
+    fn new(pattern: &Pattern, watch: &Watch, rival: Option<&Spans>, best_only: bool) -> Self {
         let colours = colours(pattern);
         let keep = if matches!(pattern, Pattern::Cycle(_)) {
             NAMINGS_CYCLE
@@ -81,7 +78,7 @@ impl Scored {
         let total = log_sum(namings.iter().map(|naming| naming.ln_prior));
         let score = |naming: Naming| {
             let mut sums = match pattern {
-                Pattern::Cycle(cycle) => cycle_sums(cycle, &colours, &naming, watch),
+                Pattern::Cycle(cycle) => cycle_sums(cycle, &colours, &naming, watch, rival),
                 Pattern::Constant(shade) => constant_sums(*shade, &colours, &naming, watch),
                 Pattern::Sequence(_) => unreachable!("a sequence is scored part by part"),
             };
@@ -113,90 +110,15 @@ impl Scored {
     }
 }
 
-/// Running sums of log evidence at the cuts, for each member of a grid.
-pub(super) struct Sums {
-    /// Log weight of each member.
-    pub(super) weights: Vec<f32>,
-    /// Cut by cut, one value a member.
-    pub(super) at: Vec<Vec<f32>>,
-    /// Best member in place of the average: see [`super::search::cycle_sums`].
-    pub(super) best_only: bool,
-}
-
-impl Sums {
-    pub(super) fn new(cuts: usize) -> Self {
-        Self {
-            weights: Vec::new(),
-            at: vec![Vec::new(); cuts],
-            best_only: false,
-        }
-    }
-
-    fn between(&self, a: usize, b: usize) -> f64 {
-        let (from, to) = (&self.at[a], &self.at[b]);
-        let member = |index: usize| to[index] - from[index] + self.weights[index];
-        if self.best_only {
-            return f64::from(
-                (0..to.len())
-                    .map(|index| to[index] - from[index])
-                    .fold(f32::NEG_INFINITY, f32::max),
-            );
-        }
-        let top = (0..to.len()).map(member).fold(f32::NEG_INFINITY, f32::max);
-        let near = (0..to.len())
-            .map(member)
-            .filter(|value| *value > top - NEGLIGIBLE);
-        let sum: f64 = near.map(|value| f64::from(value - top).exp()).sum();
-        f64::from(top) + sum.ln()
-    }
-
-    /// Keeps `leading` members and a few of the others, which stand for all: near its best a row is told by the leading
-    /// ones, and where the clip says little any are as good as all.
-    pub(super) fn thin(&mut self, leading: &[usize]) {
-        let others: Vec<usize> = (0..self.weights.len())
-            .filter(|member| self.weights[*member].is_finite() && leading.binary_search(member).is_err())
-            .collect();
-        let every = (others.len() / FEW).max(1);
-        let mut kept: Vec<(usize, f32)> = leading
-            .iter()
-            .map(|member| (*member, self.weights[*member]))
-            .collect();
-        kept.retain(|(_, weight)| weight.is_finite());
-        for group in others.chunks(every) {
-            let weight = log_sum(group.iter().map(|member| f64::from(self.weights[*member])));
-            kept.push((group[group.len() / 2], weight as f32));
-        }
-        self.weights = kept.iter().map(|(_, weight)| *weight).collect();
-        for sums in &mut self.at {
-            *sums = kept.iter().map(|(member, _)| sums[*member]).collect();
-        }
-    }
-
-    /// Adds a member; `frame` gives its log evidence of one frame.
-    pub(super) fn push(&mut self, weight: f64, frames: &[usize], frame: impl Fn(usize) -> f32) {
-        self.weights.push(weight as f32);
-        let mut sum = 0.0;
-        self.at[0].push(sum);
-        for (cut, window) in frames.windows(2).enumerate() {
-            for index in window[0]..window[1] {
-                sum += frame(index);
-            }
-            self.at[cut + 1].push(sum);
-        }
-    }
-}
-
 fn constant_sums(shade: Shade, colours: &[ColourName], naming: &Naming, watch: &Watch) -> Sums {
-    let tints = naming.table(colours, watch);
     let (level, tint) = match shade {
         Shade::Dark => (0.0, TintCode::Dark),
         Shade::Lit(..) => (naming.gains(watch)[0], TintCode::Full(0)),
     };
-    let level = usize::from(level_code(level, Within::Steady));
-    let (tint, codes) = (usize::from(tint.index(colours.len())), codes(colours.len()));
+    let mut looks = Looks::new(naming, colours, watch);
+    let look = (level_code(level, Within::Steady), tint.index(colours.len()));
+    let start = looks.start(look) as usize;
     let mut sums = Sums::new(watch.frames.len());
-    sums.push(0.0, &watch.frames, |frame| {
-        watch.level[frame * LEVEL_CODES + level] + tints[frame * codes + tint]
-    });
+    sums.push(0.0, &watch.frames, |frame| looks.values()[start + frame]);
     sums
 }

@@ -3,11 +3,15 @@
 use std::collections::BTreeMap;
 
 use super::grid;
-use super::manner::{Manner, manners};
-use super::score::Sums;
+use super::looks::Looks;
+use super::manner::{Manner, is_first, manners};
+use super::math::fraction;
 use super::shape::Shape;
-use super::tints::{Naming, codes};
-use super::watch::{LEVEL_CODES, Watch};
+use super::spans::Spans;
+use super::sums::Sums;
+use super::sweep::Sweep;
+use super::tints::Naming;
+use super::watch::Watch;
 use crate::colour::ColourName;
 use crate::table::Cycle;
 
@@ -20,8 +24,8 @@ const LEADING: usize = 24;
 const LEADING_PART: usize = 8;
 const LEADING_OF_MANNER: usize = 4;
 
-/// So many times as many members as are wanted are looked through for them.
-const SIFTED: usize = 12;
+/// So many times as many members as are refined are kept in the end.
+const KEPT: usize = 12;
 
 /// A part of the clip that is refined on its own holds at least so many cycles.
 const PART_CYCLES: f64 = 2.0;
@@ -29,23 +33,36 @@ const PART_CYCLES: f64 = 2.0;
 /// The grid is refined until its edges are this many frames apart; finer ones explain no frame better.
 const FINE_FRAMES: f64 = 0.7;
 
-/// Most refinements, each by a factor of three: from a sixth of a phase of ten seconds down to a frame.
-const MAX_REFINEMENTS: usize = 4;
+/// So many times as many members of the coarse grid, where one manner stands for all like it, are tried in every manner.
+const TRIED: usize = 2;
 
-/// Sums of every member of the grid.
-pub(super) fn cycle_sums(cycle: &Cycle, colours: &[ColourName], naming: &Naming, watch: &Watch) -> Sums {
+/// Most that a frame says against a pattern, nats before tempering: see [`super::watch`].
+const FRAME_NATS: f64 = 7.0;
+
+/// A pattern that even at its best stays so many nats behind its rival is not looked for any further.
+const HOPELESS: f64 = 30.0;
+
+/// Sums of every member of the grid. Where the `rival` explains every part of the clip much better, only the coarse grid
+/// is looked at.
+pub(super) fn cycle_sums(
+    cycle: &Cycle,
+    colours: &[ColourName],
+    naming: &Naming,
+    watch: &Watch,
+    rival: Option<&Spans>,
+) -> Sums {
     let mut search = Search {
         watch,
         cycle,
         colours,
+        rival,
         gains: naming.gains(watch),
         manners: manners(cycle),
-        tints: naming.table(colours, watch),
-        codes: codes(colours.len()),
+        looks: Looks::new(naming, colours, watch),
         size: ((cycle.period_s / PLACE_S).ceil() as usize)
             .next_power_of_two()
             .clamp(64, 4096),
-        looks: BTreeMap::new(),
+        shapes: BTreeMap::new(),
         members: Vec::new(),
         sums: Sums::new(watch.frames.len()),
     };
@@ -53,16 +70,17 @@ pub(super) fn cycle_sums(cycle: &Cycle, colours: &[ColourName], naming: &Naming,
     // tolerance knows anything. So a rhythm too fast for the clip is given its best member: it may look like this.
     search.sums.best_only = grid::aliased(cycle, watch.fps());
     let mut steps = search.coarse();
-    for _ in 0..MAX_REFINEMENTS {
-        let edge_s = (steps.phase * cycle.period_s).max(steps.stretch * grid::freedom_s(cycle));
-        if edge_s <= FINE_FRAMES * watch.span_s {
-            break;
-        }
+    if search.is_hopeless(steps) {
+        search.thin();
+        return search.sums;
+    }
+    search.try_manners();
+    search.thin();
+    while steps.edge_s(cycle) > FINE_FRAMES * watch.span_s {
         search.refine(steps);
         steps = steps.finer();
     }
-    let leading = search.leading(SIFTED);
-    search.sums.thin(&leading);
+    search.thin();
     search.sums
 }
 
@@ -94,49 +112,56 @@ impl Steps {
             stretch: self.stretch / 3.0,
         }
     }
-}
 
-/// Codes of level and tint for places within the cycle.
-type Look = Vec<(u8, u8)>;
+    /// How far apart neighbours put an edge, seconds.
+    fn edge_s(self, cycle: &Cycle) -> f64 {
+        (self.phase * cycle.period_s).max(self.stretch * grid::freedom_s(cycle))
+    }
+}
 
 struct Search<'w, 't> {
     watch: &'w Watch<'t>,
     cycle: &'w Cycle,
     colours: &'w [ColourName],
+    rival: Option<&'w Spans>,
     gains: Vec<f64>,
     manners: Vec<Manner>,
-    tints: Vec<f32>,
-    codes: usize,
+    looks: Looks<'w, 't>,
     /// Number of places within the cycle, a power of two.
     size: usize,
-    /// By manner and stretch in millionths. The period changes the share that an exposure takes of the cycle by no more
-    /// than the tolerance, so one look does for all periods.
-    looks: BTreeMap<(usize, u32), Look>,
+    /// Looks for places within the cycle, by manner and stretch in millionths. The period changes the share that an
+    /// exposure takes of the cycle by no more than the tolerance, so one does for all periods.
+    shapes: BTreeMap<(usize, u32), Vec<u32>>,
     members: Vec<Member>,
     sums: Sums,
 }
 
 impl Search<'_, '_> {
-    /// Scores the coarse grid.
+    /// Scores the coarse grid, with one manner of each curve.
     fn coarse(&mut self) -> Steps {
         let periods = grid::periods(self.cycle, self.watch.trace.length_s());
         let phases = grid::phases(self.cycle);
         let stretches = grid::stretches(self.cycle);
-        let weight = -((self.manners.len() * stretches.len() * phases) as f64).ln();
+        let firsts = (0..self.manners.len()).filter(|manner| is_first(&self.manners, *manner));
+        let looks: Vec<(usize, f64)> = firsts
+            .flat_map(|manner| stretches.iter().map(move |stretch| (manner, *stretch)))
+            .collect();
+        let mut sweep = Sweep::new(self.cycle, self.watch);
+        for (manner, stretch) in &looks {
+            let look = self.look(*manner, *stretch, sweep.places());
+            sweep.add(&look, &self.looks, self.watch);
+        }
+        let weight = -((looks.len() * phases) as f64).ln();
         for (period_s, ln_period) in &periods.of {
-            let places = self.places(*period_s);
-            for manner in 0..self.manners.len() {
-                for stretch in &stretches {
-                    for phase in 0..phases {
-                        let member = Member {
-                            manner,
-                            stretch: *stretch,
-                            period_s: *period_s,
-                            phase: phase as f64 / phases as f64,
-                        };
-                        self.push(member, &places, ln_period + weight);
-                    }
-                }
+            for (look, (manner, stretch)) in looks.iter().enumerate() {
+                self.members.extend((0..phases).map(|phase| Member {
+                    manner: *manner,
+                    stretch: *stretch,
+                    period_s: *period_s,
+                    phase: phase as f64 / phases as f64,
+                }));
+                let of_segment = |segment| sweep.phases(look, segment, *period_s);
+                self.sums.push_all(phases, ln_period + weight, of_segment);
             }
         }
         Steps {
@@ -181,10 +206,27 @@ impl Search<'_, '_> {
         }
     }
 
+    /// Splits the best members into one of each manner with their curve.
+    fn try_manners(&mut self) {
+        for parent in self.leading(TRIED) {
+            let member = self.members[parent];
+            let curve = self.manners[member.manner].curve;
+            let alike: Vec<usize> = (0..self.manners.len())
+                .filter(|manner| self.manners[*manner].curve == curve)
+                .collect();
+            let weight = f64::from(self.sums.weights[parent]) - (alike.len() as f64).ln();
+            self.sums.weights[parent] = f32::NEG_INFINITY;
+            let places = self.places(member.period_s);
+            for manner in alike {
+                self.push(Member { manner, ..member }, &places, weight);
+            }
+        }
+    }
+
     /// Where in the cycle each frame falls, before the phase.
     fn places(&self, period_s: f64) -> Vec<usize> {
         let middle_s = self.watch.trace.length_s() / 2.0;
-        let place = |time_s: f64| ((time_s - middle_s) / period_s).rem_euclid(1.0) * self.size as f64;
+        let place = |time_s: f64| fraction((time_s - middle_s) / period_s) * self.size as f64;
         self.watch
             .trace
             .samples
@@ -193,68 +235,104 @@ impl Search<'_, '_> {
             .collect()
     }
 
+    /// Where the values of the frames start, place by place within the cycle.
+    fn look(&mut self, manner: usize, stretch: f64, size: usize) -> Vec<u32> {
+        let shape = Shape::new(self.cycle, self.colours, stretch);
+        let expected = shape.expect(size, self.watch.span_s, self.manners[manner], &self.gains);
+        expected.into_iter().map(|look| self.looks.start(look)).collect()
+    }
+
     fn push(&mut self, member: Member, places: &[usize], weight: f64) {
         let key = (member.manner, (member.stretch * 1e6).round() as u32);
-        let look = self.looks.entry(key).or_insert_with(|| {
-            let manner = self.manners[member.manner];
-            Shape::new(self.cycle, self.colours, member.stretch).expect(
-                self.size,
-                self.watch.span_s,
-                manner,
-                &self.gains,
-            )
-        });
-        let shift = (member.phase.rem_euclid(1.0) * self.size as f64) as usize;
-        let (watch, tints, codes, mask) = (self.watch, &self.tints, self.codes, self.size - 1);
-        self.sums.push(weight, &watch.frames, |frame| {
-            let (level, tint) = look[(places[frame] + shift) & mask];
-            watch.level[frame * LEVEL_CODES + usize::from(level)] + tints[frame * codes + usize::from(tint)]
+        if !self.shapes.contains_key(&key) {
+            let look = self.look(member.manner, member.stretch, self.size);
+            self.shapes.insert(key, look);
+        }
+        let (look, values, mask) = (&self.shapes[&key], self.looks.values(), self.size - 1);
+        let shift = (fraction(member.phase) * self.size as f64) as usize;
+        self.sums.push(weight, &self.watch.frames, |frame| {
+            values[look[(places[frame] + shift) & mask] as usize + frame]
         });
         self.members.push(member);
     }
 
-    /// The best members for the whole clip and for parts of it, each of which may show a rhythm of its own; so many times
-    /// more than are refined.
+    /// Leaves the best members and a few others.
+    fn thin(&mut self) {
+        let kept = self.sums.thin(&self.leading(KEPT));
+        self.members = kept.into_iter().map(|member| self.members[member]).collect();
+    }
+
+    /// The best members of the whole clip and of its halves, quarters and eighths, so that a stretch with another pace
+    /// or phase than the rest is refined too; so many times `more` as are refined.
     fn leading(&self, more: usize) -> Vec<usize> {
-        let last = self.watch.frames.len() - 1;
-        let mut leading = self.best_between(0, last, more * LEADING, more);
-        for share in [2, 4, 8] {
-            for part in 0..2 * share - 1 {
-                let (a, b) = (part * last / (2 * share), (part + 2) * last / (2 * share));
-                if a < b && self.watch.between_s(a, b) >= PART_CYCLES * self.cycle.period_s {
-                    leading.extend(self.best_between(a, b, LEADING_PART, 1));
-                }
-            }
-        }
+        let mut leading: Vec<usize> = self
+            .parts()
+            .into_iter()
+            .enumerate()
+            .flat_map(|(index, part)| {
+                let most = if index == 0 { LEADING } else { LEADING_PART };
+                self.best_between(part, more * most, more * LEADING_OF_MANNER)
+            })
+            .map(|(_, member)| member)
+            .collect();
         leading.sort_unstable();
         leading.dedup();
         leading
     }
 
-    fn best_between(&self, a: usize, b: usize, most: usize, of_each: usize) -> Vec<usize> {
-        let (from, to) = (&self.sums.at[a], &self.sums.at[b]);
-        let mut order: Vec<(f32, usize)> = (0..self.members.len())
-            .map(|member| (to[member] - from[member] + self.sums.weights[member], member))
-            .filter(|(value, _)| value.is_finite())
-            .collect();
-        let looked_at = SIFTED * most;
-        if order.len() > looked_at {
-            order.select_nth_unstable_by(looked_at, |x, y| y.0.total_cmp(&x.0));
-            order.truncate(looked_at);
-        }
-        order.sort_unstable_by(|x, y| y.0.total_cmp(&x.0));
-        let mut of_manner = vec![0; self.manners.len()];
-        let mut kept = Vec::new();
-        for (_, member) in order {
-            let count = &mut of_manner[self.members[member].manner];
-            if *count < of_each * LEADING_OF_MANNER {
-                *count += 1;
-                kept.push(member);
-                if kept.len() == most {
-                    break;
-                }
+    /// The whole clip, then those of its halves, quarters and eighths that are long enough, by their cuts.
+    fn parts(&self) -> Vec<(usize, usize)> {
+        let last = self.watch.frames.len() - 1;
+        let parts = [2, 4, 8].into_iter().flat_map(|share| {
+            (0..2 * share - 1).map(move |part| (part * last / (2 * share), (part + 2) * last / (2 * share)))
+        });
+        let long =
+            parts.filter(|(a, b)| a < b && self.watch.between_s(*a, *b) >= PART_CYCLES * self.cycle.period_s);
+        [(0, last)].into_iter().chain(long).collect()
+    }
+
+    /// The best members of a part with what they are worth, at most so many in all and of each manner, and none that
+    /// adds nothing to the best.
+    fn best_between(&self, (a, b): (usize, usize), most: usize, of_each: usize) -> Vec<(f32, usize)> {
+        let mut best: Vec<Vec<(f32, usize)>> = vec![Vec::new(); self.manners.len()];
+        for (member, value) in self.sums.members_between(a, b).enumerate() {
+            let best = &mut best[self.members[member].manner];
+            if !value.is_finite() || best.len() == of_each && value <= best[of_each - 1].0 {
+                continue;
             }
+            best.truncate(of_each - 1);
+            best.insert(best.partition_point(|other| other.0 >= value), (value, member));
         }
-        kept
+        let mut best = best.concat();
+        best.sort_unstable_by(|x, y| y.0.total_cmp(&x.0));
+        best.truncate(most);
+        best
+    }
+
+    /// Whether the pattern stays behind its rival in every part of the clip by so much that no member between those of
+    /// the grid makes up for it.
+    fn is_hopeless(&self, steps: Steps) -> bool {
+        let Some(rival) = self.rival else { return false };
+        self.parts().into_iter().all(|(a, b)| {
+            let best = self.best_between((a, b), 1, 1);
+            let top = best
+                .first()
+                .map_or(f64::NEG_INFINITY, |(value, _)| f64::from(*value));
+            top + self.gain(self.watch.between_s(a, b), steps) + HOPELESS < rival.at(a, b)
+        })
+    }
+
+    /// At most so much is gained in so many seconds between the members of the grid: every frame put right that an edge
+    /// may have missed, and where the light swells, every frame.
+    fn gain(&self, seconds: f64, steps: Steps) -> f64 {
+        let all = seconds / self.watch.span_s;
+        let edges = (self.cycle.phases.len() as f64 * seconds / self.cycle.period_s).ceil();
+        let missed = edges * (1.0 + 0.5 * steps.edge_s(self.cycle) / self.watch.span_s);
+        let frames = if self.swells() { all } else { missed.min(all) };
+        FRAME_NATS * self.watch.temper * frames
+    }
+
+    fn swells(&self) -> bool {
+        self.cycle.phases.iter().any(|phase| phase.from != phase.to)
     }
 }

@@ -99,24 +99,22 @@ impl Naming {
             .collect()
     }
 
-    /// Tempered log chance of each frame's tint, [`codes`] a frame, in the order of [`TintCode`].
+    /// Tempered log chance of each frame's tint: [`codes`] columns in the order of [`TintCode`], each with every frame.
     pub(super) fn table(&self, colours: &[ColourName], watch: &Watch) -> Vec<f32> {
-        let codes = codes(colours.len());
-        let mut table = vec![0.0; watch.len() * codes];
-        for (frame, row) in table.chunks_mut(codes).enumerate() {
-            if !watch.seen(frame) {
-                continue;
-            }
+        let (codes, len) = (codes(colours.len()), watch.len());
+        let mut table = vec![0.0; len * codes];
+        for frame in (0..len).filter(|frame| watch.seen(*frame)) {
             let shown = watch.tint(frame);
-            row[0] = dark_chance(shown, watch.tints());
+            let mut set = |code: TintCode, chance: f32| {
+                let code = usize::from(code.index(colours.len()));
+                table[code * len + frame] = (watch.temper * f64::from(chance).ln()) as f32;
+            };
+            set(TintCode::Dark, dark_chance(shown, watch.tints()));
+            set(TintCode::Mixed, TINT_MIXED);
             for (index, colour) in colours.iter().enumerate() {
                 let [full, edge] = self.lit_chances(index, *colour, shown, watch);
-                row[1 + index] = full;
-                row[1 + colours.len() + index] = edge;
-            }
-            row[codes - 1] = TINT_MIXED;
-            for cell in row {
-                *cell = (watch.temper * f64::from(*cell).ln()) as f32;
+                set(TintCode::Full(index), full);
+                set(TintCode::Edge(index), edge);
             }
         }
         table

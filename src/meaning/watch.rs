@@ -63,8 +63,8 @@ pub(super) struct Watch<'t> {
     pub(super) span_s: f64,
     /// Factor on the log evidence of every frame, 0 to 1.
     pub(super) temper: f64,
-    /// Tempered log density, frame by frame, [`LEVEL_CODES`] each; 0 for frames not seen.
-    pub(super) level: Vec<f32>,
+    /// Tempered log density by code and frame; 0 for frames not seen.
+    level: Vec<f32>,
     /// Usual level of each tint.
     pub(super) gains: Vec<f64>,
     /// For each cut the index of its first frame.
@@ -102,6 +102,12 @@ impl<'t> Watch<'t> {
 
     pub(super) fn tints(&self) -> usize {
         self.gains.len()
+    }
+
+    /// Tempered log density of every frame's level under a code; 0 for frames not seen.
+    pub(super) fn level(&self, code: u8) -> &[f32] {
+        let start = usize::from(code) * self.len();
+        &self.level[start..start + self.len()]
     }
 
     pub(super) fn seen(&self, frame: usize) -> bool {
@@ -181,19 +187,18 @@ impl<'t> Watch<'t> {
 
 fn level_table(trace: &Trace, temper: f64) -> Vec<f32> {
     let mut table = vec![0.0; trace.samples.len() * LEVEL_CODES];
-    for (sample, row) in trace.samples.iter().zip(table.chunks_mut(LEVEL_CODES)) {
-        if sample.sighting != Sighting::Seen {
-            continue;
-        }
-        for (code, cell) in row.iter_mut().enumerate() {
-            let expected = (code % LEVELS) as f64 * LEVEL_STEP;
-            let own_sd = match code / LEVELS {
-                0 => DARK_SD + (LIT_SD - DARK_SD) * expected.min(1.0),
-                1 => EDGE_SD,
-                _ => SWELL_SD,
-            };
-            let sd = sample.level_sd.hypot(own_sd);
-            *cell = (temper * level_density(sample.level, expected, sd).ln()) as f32;
+    for (code, column) in table.chunks_mut(trace.samples.len().max(1)).enumerate() {
+        let expected = (code % LEVELS) as f64 * LEVEL_STEP;
+        let own_sd = match code / LEVELS {
+            0 => DARK_SD + (LIT_SD - DARK_SD) * expected.min(1.0),
+            1 => EDGE_SD,
+            _ => SWELL_SD,
+        };
+        for (sample, cell) in trace.samples.iter().zip(column) {
+            if sample.sighting == Sighting::Seen {
+                let sd = sample.level_sd.hypot(own_sd);
+                *cell = (temper * level_density(sample.level, expected, sd).ln()) as f32;
+            }
         }
     }
     table

@@ -9,6 +9,7 @@ use crate::trace::{Estimate, Rhythm, Tint};
 use crate::words::Language;
 
 use super::findings::{Findings, Judged, Lamp};
+use super::paste;
 use super::warning::warnings;
 use super::wire::{self, probability, rounded};
 use super::words::{decimals, rhythm_code};
@@ -66,6 +67,8 @@ pub fn json(findings: &Findings, advice: &Advice) -> Value {
             at_most_s: span.at_most_s,
             so_far_s: span.so_far_s,
         }),
+        stays: judged.map(stays).unwrap_or_default(),
+        proposed_row: judged.and_then(paste::proposed),
     };
     serde_json::to_value(report).expect("the wire types have string keys and no failing serialiser")
 }
@@ -150,6 +153,25 @@ fn timeline<'a>(judged: &'a Judged) -> Vec<wire::Episode<'a>> {
         confidence: probability(episode.confidence),
     });
     episodes.collect()
+}
+
+fn stays<'a>(judged: &'a Judged) -> Vec<wire::Stay<'a>> {
+    let reading = &judged.reading;
+    let likeliest = match reading.outcome {
+        Outcome::Decided { row } => Some(row),
+        _ => reading.rivals.first().map(|rival| rival.row),
+    };
+    let Some(row) = likeliest else { return Vec::new() };
+    let stays = reading.stays.iter().map(|stay| wire::Stay {
+        meaning: &judged.meaning(row).id,
+        light: &judged.table.lights[stay.light].id,
+        part: stay.part,
+        from_s: rounded(stay.from_s, 3),
+        to_s: rounded(stay.to_s, 3),
+        open_start: stay.open_start,
+        open_end: stay.open_end,
+    });
+    stays.collect()
 }
 
 pub(super) fn light<'a>(id: Option<&'a str>, lamp: &Lamp) -> wire::Light<'a> {

@@ -1,73 +1,26 @@
 //! What a light was seen to do, as a row of its table: ready to be pasted, for the author to name.
 
 use crate::meaning::Shown;
-use crate::table::{LightTable, Shows, Timed};
+use crate::table::LightTable;
+
+use super::findings::Judged;
+
+/// What was seen where no row fits, as a row; `None` where it is nothing that a table can say.
+pub(super) fn proposed(judged: &Judged) -> Option<String> {
+    let shown = &judged.reading.shown;
+    (!shown.is_empty()).then(|| row(judged.table, shown))
+}
 
 /// A row that shows what was seen. Its id, kind and title are for the author to fill in.
-pub(super) fn row(table: &LightTable, shown: &[Shown]) -> String {
+fn row(table: &LightTable, shown: &[Shown]) -> String {
     let head = "[[meaning]]\nid    = \"unnamed\"\nkind  = \"other\"\ntitle = \"Not named yet\"\n";
     let mut text = head.to_owned();
     for shown in shown {
         let id = &table.lights[shown.light].id;
-        text += &format!("shows.{id} = {}\n", form(&shown.shows));
+        text += &format!("shows.{id} = {}\n", shown.shows.written());
     }
     text.push_str("next  = [{ hand_on = \"Not named yet\" }]\n");
     text
-}
-
-/// The right-hand side of `shows.…`.
-fn form(shows: &Shows) -> String {
-    match shows {
-        Shows::Off => "\"off\"".to_owned(),
-        Shows::Fixed(colour) => format!("{{ fixed = \"{colour}\" }}"),
-        Shows::Flashing {
-            colour,
-            period,
-            on_s,
-            group,
-            apart_s,
-        } => {
-            let groups = apart_s.filter(|_| *group > 1).map(|apart_s| {
-                let apart = time(apart_s);
-                format!(", group = {group}, apart = \"{apart}\"")
-            });
-            let on = time(0.5 * (on_s.0 + on_s.1));
-            let period = timed(*period);
-            let groups = groups.unwrap_or_default();
-            format!("{{ flashing = \"{colour}\"{groups}, period = \"{period}\", on = \"{on}\" }}")
-        }
-        Shows::Alternating { colours, each } => {
-            let colours: Vec<String> = colours.iter().map(|colour| format!("\"{colour}\"")).collect();
-            format!(
-                "{{ alternating = [{}], each = \"{}\" }}",
-                colours.join(", "),
-                timed(*each)
-            )
-        }
-        Shows::Breathing { colour, period } => {
-            format!("{{ breathing = \"{colour}\", period = \"{}\" }}", timed(*period))
-        }
-        Shows::Steps(steps) => {
-            let step = |(colour, each): &(Option<_>, Timed)| {
-                let colour = colour.map_or_else(|| "off".to_owned(), |colour| format!("{colour}"));
-                format!("\"{colour} {}\"", timed(*each))
-            };
-            let steps: Vec<String> = steps.iter().map(step).collect();
-            format!("{{ steps = [{}] }}", steps.join(", "))
-        }
-        Shows::Sequence(stays) => {
-            let stays: Vec<String> = stays.iter().map(|stay| form(&stay.shows)).collect();
-            format!("{{ sequence = [{}] }}", stays.join(", "))
-        }
-    }
-}
-
-fn timed(timed: Timed) -> String {
-    time(timed.seconds)
-}
-
-fn time(seconds: f64) -> String {
-    format!("{:.0} ms", 1000.0 * seconds)
 }
 
 #[cfg(test)]
@@ -76,7 +29,7 @@ mod tests {
 
     use super::*;
     use crate::colour::ColourName::{Blue, Red};
-    use crate::table::{load, parse};
+    use crate::table::{Shows, Timed, load, parse};
 
     fn seconds(seconds: f64) -> Timed {
         Timed {

@@ -86,14 +86,11 @@ fn earlier(findings: &Findings) -> String {
 
 /// What no row says, as a row that the table's author may have forgotten. Not wrapped: it is there to be copied.
 fn forgotten(findings: &Findings, style: Style) -> String {
-    match &findings.judged {
-        Some(judged) if !judged.reading.shown.is_empty() => {
-            let row = paste::row(judged.table, &judged.reading.shown);
-            let head = format!("{}\n", say(findings.language, "forgotten-row"));
-            format!("\n{}\n{row}", style.bold(&head))
-        }
-        _ => String::new(),
-    }
+    let Some(row) = findings.judged.as_ref().and_then(paste::proposed) else {
+        return String::new();
+    };
+    let head = format!("{}\n", say(findings.language, "forgotten-row"));
+    format!("\n{}\n{row}", style.bold(&head))
 }
 
 fn next(advice: &Advice, style: Style) -> String {

@@ -50,6 +50,11 @@ pub(super) struct Report<'a> {
     /// What each of several photos showed, in the order given; empty for a clip and for one photo. `footage` and
     /// `lights` are then those of the plainest.
     pub(super) photos: Vec<Photo<'a>>,
+    /// Where the likeliest answer is a sequence: how long each of its parts stayed, in time order.
+    pub(super) stays: Vec<Stay<'a>>,
+    /// Where no row fits: what was seen, as a row in table syntax for the author to name; null otherwise, and where the
+    /// lights did nothing that a table can say.
+    pub(super) proposed_row: Option<String>,
 }
 
 /// What one of several photos showed.
@@ -75,6 +80,25 @@ pub(super) struct PhotoLight<'a> {
     pub(super) y: f64,
     pub(super) lit: bool,
     pub(super) colours: Vec<Colour>,
+}
+
+/// How long a part of a sequence stayed.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Stay<'a> {
+    /// Id of the row whose sequence it is: the decided one, or else the likeliest.
+    pub(super) meaning: &'a str,
+    /// Id of the light that shows it.
+    pub(super) light: &'a str,
+    /// Which part of the sequence, from 0.
+    pub(super) part: usize,
+    /// Seconds since the first frame.
+    pub(super) from_s: f64,
+    /// Seconds since the first frame.
+    pub(super) to_s: f64,
+    /// It may have begun before the clip, so it stayed at least for so long.
+    pub(super) open_start: bool,
+    /// It may have gone on after the clip.
+    pub(super) open_end: bool,
 }
 
 /// What an earlier clip of the same case said.

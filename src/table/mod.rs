@@ -14,6 +14,7 @@ mod nearest;
 mod parse;
 mod pattern;
 mod places;
+mod plainest;
 mod problem;
 mod quantity;
 mod reader;
@@ -26,6 +27,7 @@ mod source;
 mod step;
 mod steps;
 mod translations;
+mod written;
 
 pub use alike::{looks_alike, same_look};
 pub use load::{LoadError, load};
@@ -33,6 +35,8 @@ pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, St
 pub use parse::parse;
 pub use pattern::{Cycle, Part, Pattern, Phase, Shade};
 pub use places::Places;
+pub use plainest::Switching;
 pub use problem::{Problem, ProblemKind, TableError};
+pub use shows::USUAL_WITHIN;
 pub use source::Source;
 pub use step::{Condition, Erases, Given, Step, Window};

@@ -1,6 +1,9 @@
 //! The JSON and the signal for programs.
 
 use crate::advice::samples::{STARTING, table};
+use crate::colour::ColourName;
+use crate::meaning::{Shown, Stay};
+use crate::table::{Shows, Timed, parse};
 
 use super::*;
 
@@ -41,7 +44,9 @@ fn json_keys_are_the_promised_ones() {
                 "footage",
                 "lasts",
                 "earlier",
-                "photos"
+                "photos",
+                "stays",
+                "proposed_row"
             ]
         );
     }
@@ -145,6 +150,69 @@ fn json_without_a_table_has_every_lamp_and_no_outcome() {
     assert_eq!(value["lights"].as_array().unwrap().len(), 2);
     let nothing = without_table(vec![]);
     assert_eq!(json(&nothing, &advice(&nothing))["outcome"], "unseen");
+}
+
+/// Held for 3.4 s, and answered until the clip ended.
+#[test]
+fn json_of_a_sequence_has_how_long_its_parts_stayed() {
+    let table = table();
+    let mut findings = decided(&table);
+    let reading = &mut findings.judged.as_mut().unwrap().reading;
+    let held = Stay {
+        light: 0,
+        part: 0,
+        from_s: 0.8,
+        to_s: 4.2,
+        open_start: false,
+        open_end: false,
+    };
+    let answered = Stay {
+        part: 1,
+        from_s: 4.2,
+        to_s: 9.0,
+        open_end: true,
+        ..held
+    };
+    reading.stays = vec![held, answered];
+    let stays = &json(&findings, &advice(&findings))["stays"];
+    let id = table.meanings[STARTING].id.as_str();
+    assert_eq!(
+        *stays,
+        serde_json::json!([
+            { "meaning": id, "light": "crown", "part": 0, "from_s": 0.8, "to_s": 4.2,
+              "open_start": false, "open_end": false },
+            { "meaning": id, "light": "crown", "part": 1, "from_s": 4.2, "to_s": 9.0,
+              "open_start": false, "open_end": true },
+        ])
+    );
+}
+
+/// The row is read by the table's own parser as what was seen.
+#[test]
+fn json_of_an_unlisted_reading_has_a_row_to_paste() {
+    let table = table();
+    let mut findings = unlisted(&table);
+    assert!(json(&findings, &advice(&findings))["proposed_row"].is_null());
+    let seen = Shows::Alternating {
+        colours: vec![ColourName::Blue, ColourName::Red],
+        each: Timed {
+            seconds: 0.4,
+            within: 0.15,
+        },
+    };
+    findings.judged.as_mut().unwrap().reading.shown = vec![Shown {
+        light: 0,
+        shows: seen.clone(),
+    }];
+    let value = json(&findings, &advice(&findings));
+    let head = "schema = 1\n[device]\nname = \"x\"\n[[light]]\nid = \"crown\"\nlabel = \"x\"\ncolours = [\"red\", \"blue\"]\n";
+    let text = format!("{head}{}", value["proposed_row"].as_str().unwrap());
+    assert_eq!(
+        parse("pasted.toml", &text).unwrap().meanings[0].shows[0].shows,
+        seen
+    );
+    let schema = jsonschema::validator_for(&reading_schema()).unwrap();
+    assert!(schema.is_valid(&value), "{value:#}");
 }
 
 #[test]

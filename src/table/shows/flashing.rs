@@ -96,10 +96,15 @@ impl<'t> Form<'_, '_, 't> {
             reader.note(ProblemKind::OnTooLong { on_s, slot_s }, at);
             return None;
         }
-        // At least half of the dark stays, else a long flash with a wide tolerance would never go out.
-        let wide_s = (on_s * period.within).min((slot_s - on_s) / 2.0);
-        Some((on_s - wide_s, on_s + wide_s))
+        Some(on_range_s(on_s, slot_s, period.within))
     }
+}
+
+/// The lit part of a flash with its tolerance, seconds. At least half of the dark stays, else a long flash with a wide
+/// tolerance would never go out.
+pub(in crate::table) fn on_range_s(on_s: f64, slot_s: f64, within: f64) -> (f64, f64) {
+    let wide_s = (on_s * within).min((slot_s - on_s) / 2.0);
+    (on_s - wide_s, on_s + wide_s)
 }
 
 /// The lit part of a flash as it is written.

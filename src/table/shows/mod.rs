@@ -16,6 +16,7 @@ mod sequence;
 mod states;
 
 pub(super) use colour::colour;
+pub(super) use flashing::on_range_s;
 
 /// Every form, by its key.
 pub(super) const FORMS: [&str; 7] = [
@@ -30,7 +31,7 @@ pub(super) const FORMS: [&str; 7] = [
 
 /// Tolerance of a timing where the table gives none: cheap oscillators and firmware ticks stay well inside it
 /// (a convention of this format, not a measured figure).
-const USUAL_WITHIN: f64 = 0.15;
+pub const USUAL_WITHIN: f64 = 0.15;
 /// Most flashes in a group, states in `steps` and parts of a sequence: more than people count on a lamp.
 const MOST_STATES: usize = 32;
 
