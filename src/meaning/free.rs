@@ -3,6 +3,8 @@
 //! It may be dark, lit in one colour, change at will, or drift. Changes cost: a light that changes often is better
 //! explained by a rhythm, if the table has the right one, and better by this rival if it has not.
 
+use rayon::prelude::*;
+
 use super::math::log_sum;
 use super::measured;
 use super::rhythm;
@@ -55,15 +57,16 @@ pub(super) struct Free {
 impl Free {
     /// With a rhythm of its own, unless it is `listed`.
     pub(super) fn new(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Self {
-        Self::with(watch, colours, rhythm(watch, colours, listed))
+        Self::with(watch, colours, || rhythm(watch, colours, listed))
     }
 
     /// In any colour, and without a rhythm.
     pub(super) fn plain(watch: &Watch) -> Self {
-        Self::with(watch, &ColourName::ALL, None)
+        Self::with(watch, &ColourName::ALL, || None)
     }
 
-    fn with(watch: &Watch, colours: &[ColourName], rhythm: Option<Spans>) -> Self {
+    fn with(watch: &Watch, colours: &[ColourName], rhythm: impl FnOnce() -> Option<Spans> + Send) -> Self {
+        let (rhythm, moving) = rayon::join(rhythm, || moving(watch, colours));
         let weighted = |pattern: &Pattern, weight: f64| {
             let evidence = score::evidence(pattern, watch, 0.0);
             Spans::from_fn(evidence.cuts(), |a, b| evidence.at(a, b) + weight.ln())
@@ -79,7 +82,6 @@ impl Free {
                 )
             })
             .collect();
-        let moving = moving(watch, colours);
         let foreign = foreign(watch, colours);
         let any = Spans::from_fn(dark.cuts(), |a, b| {
             let own = rhythm.as_ref().map_or(f64::NEG_INFINITY, |spans| spans.at(a, b));
@@ -170,7 +172,7 @@ fn rhythm(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<
 fn moving(watch: &Watch, colours: &[ColourName]) -> Spans {
     let emissions = Emissions::new(watch);
     let changing: Vec<Spans> = RATES_HZ
-        .iter()
+        .par_iter()
         .map(|rate| changing(watch, &emissions, *rate))
         .collect();
     let drift = drifting(watch);

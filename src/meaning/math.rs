@@ -63,7 +63,9 @@ pub(super) fn normalise(log_weights: &[f64]) -> Vec<f64> {
 
 /// The part of a number beyond the whole number below it, 0 to 1.
 pub(super) fn fraction(value: f64) -> f64 {
-    value - value.floor()
+    // `floor` is a call on processors of the oldest kind that the program is built for.
+    let beyond = value - value as i64 as f64;
+    if beyond < 0.0 { beyond + 1.0 } else { beyond }
 }
 
 /// Median; 0 for nothing.
