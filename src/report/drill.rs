@@ -156,6 +156,8 @@ fn hint(line: &DrillLine, words: &Words) -> String {
 fn span(estimate: Option<Estimate>, words: &Words) -> Option<String> {
     let Estimate { value, sd } = estimate?;
     let places = decimals(sd).min(2);
+    // A trainer needs no thousandths, but nothing is measured without doubt.
+    let sd = sd.max(0.01);
     Some(format!(
         "{} ± {} s",
         words.number(value, places),
