@@ -156,13 +156,13 @@ fn hint(line: &DrillLine, words: &Words) -> String {
 fn span(estimate: Option<Estimate>, words: &Words) -> Option<String> {
     let Estimate { value, sd } = estimate?;
     let places = decimals(sd).min(2);
+    let value = words.number(value, places);
     // A trainer needs no thousandths, but nothing is measured without doubt.
-    let sd = sd.max(0.01);
-    Some(format!(
-        "{} ± {} s",
-        words.number(value, places),
-        words.number(sd, places)
-    ))
+    Some(if sd.is_finite() && sd > 0.0 {
+        format!("{value} ± {} s", words.number(sd.max(0.01), places))
+    } else {
+        format!("{value} s")
+    })
 }
 
 /// Stands in a cell where nothing was measured.
