@@ -1,9 +1,9 @@
 //! What was made of one clip against what it shows.
 
-use lampwise::colour::{ColourName, NameBelief};
+use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::light::{Followed, Sighting};
 use lampwise::render::{Shown, Truth};
-use lampwise::trace::{self, Measured, Rhythm, Trace};
+use lampwise::trace::{self, Chroma, Measured, Rhythm, Tint, Trace};
 
 use super::plan::Job;
 
@@ -150,16 +150,7 @@ impl Judged {
         let worst = worst.max_by_key(|named| *named as u8).unwrap_or(Colour::Wrong);
         self.colour = Some(worst);
         if worst != Colour::Right {
-            let said: Vec<String> = tints
-                .iter()
-                .map(|tint| {
-                    let ranked = tint.names.ranked();
-                    format!(
-                        "{} {:.2}, {} {:.2}",
-                        ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1
-                    )
-                })
-                .collect();
+            let said: Vec<String> = tints.iter().map(said).collect();
             let colours: Vec<&str> = colours.iter().map(|colour| colour.as_str()).collect();
             self.wrong.push(format!(
                 "colour {} read as {}",
@@ -233,6 +224,24 @@ impl Judged {
             count => Rhythm::GroupFlashing { count },
         }
     }
+}
+
+/// The two likeliest names of a tint, and what they were read from.
+pub(crate) fn said(tint: &Tint) -> String {
+    let ranked = tint.names.ranked();
+    let Chroma { u, v, sd } = tint.chroma;
+    let from = match tint.read_from {
+        ReadFrom::Lamp { clipped, seen_unlit } => format!(
+            "lamp{}, {:.0} % clipped",
+            if seen_unlit { "" } else { " never unlit" },
+            100.0 * clipped
+        ),
+        ReadFrom::Halo => "halo".to_owned(),
+    };
+    format!(
+        "{} {:.2}, {} {:.2} (u' {u:.3}, v' {v:.3}, sd {sd:.3}, of {from})",
+        ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1
+    )
 }
 
 /// How a lamp of a colour was named.

@@ -10,7 +10,7 @@ use lampwise::light::{Followed, Watcher};
 use lampwise::trace;
 use serde_json::Value;
 
-use super::judge::{Colour, clipped, named};
+use super::judge::{Colour, clipped, named, said};
 
 /// Error of a right period, as a share: the target.
 const PROGRAM_OFF: f64 = 0.02;
@@ -133,13 +133,7 @@ fn row(folder: &Path, entry: &Value) -> Row {
     row.said = format!(
         "lamp {}: {} for {noted}; {:?}, period {} for {}",
         rank + 1,
-        names.map_or("no colour".to_owned(), |names| {
-            let ranked = &names.ranked()[..2];
-            format!(
-                "{} {:.2}, {} {:.2}",
-                ranked[0].0, ranked[0].1, ranked[1].0, ranked[1].1
-            )
-        }),
+        trace.tints.first().map_or("no colour".to_owned(), said),
         measured.rhythm,
         period_s.map_or("none".to_owned(), |s| format!("{s:.3} s")),
         known

@@ -1,8 +1,8 @@
 //! Cameras that film the lamps, and what the program measures of the films.
 
-use lampwise::colour::ColourName;
+use lampwise::colour::{ColourName, ReadFrom};
 use lampwise::light::Watcher;
-use lampwise::trace::{self, Chroma};
+use lampwise::trace::{self, Chroma, Tint};
 use rand::{Rng, SeedableRng};
 use rand_distr::{Distribution, StandardNormal};
 use rand_pcg::Pcg64;
@@ -22,7 +22,50 @@ const STATE: usize = 4;
 pub(crate) struct Measured {
     pub name: ColourName,
     pub chroma: Chroma,
+    pub read_from: ReadFrom,
     pub camera: u64,
+}
+
+/// A [`Measured`] as a file keeps it.
+#[derive(Debug, serde::Serialize, serde::Deserialize)]
+pub(crate) struct Kept {
+    name: String,
+    camera: u64,
+    chroma: [f64; 3],
+    /// Clipped share, and whether it was seen unlit; nothing for a halo.
+    lamp: Option<(f64, bool)>,
+}
+
+impl From<&Measured> for Kept {
+    fn from(measured: &Measured) -> Self {
+        let Chroma { u, v, sd } = measured.chroma;
+        Self {
+            name: measured.name.as_str().to_owned(),
+            camera: measured.camera,
+            chroma: [u, v, sd],
+            lamp: match measured.read_from {
+                ReadFrom::Lamp { clipped, seen_unlit } => Some((clipped, seen_unlit)),
+                ReadFrom::Halo => None,
+            },
+        }
+    }
+}
+
+impl From<Kept> for Measured {
+    fn from(kept: Kept) -> Self {
+        let [u, v, sd] = kept.chroma;
+        Self {
+            name: kept.name.parse().expect("a file of kept lamps has colour names"),
+            camera: kept.camera,
+            chroma: Chroma { u, v, sd },
+            read_from: kept
+                .lamp
+                .map_or(ReadFrom::Halo, |(clipped, seen_unlit)| ReadFrom::Lamp {
+                    clipped,
+                    seen_unlit,
+                }),
+        }
+    }
 }
 
 /// What is the same for all lamps that one camera films: sensor, white balance, curves, lens and room.
@@ -47,10 +90,11 @@ pub(crate) fn film_all(number: u64, half: Half) -> Vec<Measured> {
     ColourName::ALL
         .into_iter()
         .filter_map(|name| {
-            let chroma = camera.film(name, half, &mut random)?;
+            let tint = camera.film(name, half, &mut random)?;
             Some(Measured {
                 name,
-                chroma,
+                chroma: tint.chroma,
+                read_from: tint.read_from,
                 camera: number,
             })
         })
@@ -77,7 +121,8 @@ impl Camera {
             read_noise: random.random_range(0.0005..0.003),
             dip: random.random_range(0.0..0.15),
             blur_px: random.random_range(0.6..1.8),
-            halo_share: random.random_range(0.03..0.2),
+            // Evenly by ratio: lenses differ much in their glare.
+            halo_share: random.random_range(0.005f64.ln()..0.2f64.ln()).exp(),
             halo_radii: random.random_range(1.0..2.5),
             ambient: random.random_range(0.03..0.9),
             surround: tone.map(|tone| grey * tone),
@@ -87,17 +132,20 @@ impl Camera {
     /// The lamp's colour as the program measures it when it is pointed to, since naming is to be learnt and
     /// not finding: a name whose lamps are hard to find would otherwise be learnt as rare. `None` where it
     /// never looked lit.
-    fn film(&self, name: ColourName, half: Half, random: &mut Pcg64) -> Option<Chroma> {
+    fn film(&self, name: ColourName, half: Half, random: &mut Pcg64) -> Option<Tint> {
         let lamp = self.sensor.raw(&spectrum(name, half, random));
         let most = lamp.into_iter().fold(f64::MIN, f64::max);
-        // From dimmer than a white sheet to eight times what the sensor takes, evenly by ratio.
-        let peak = random.random_range(0.6f64.ln()..8.0f64.ln()).exp();
         let lens = random.random_range(0.1..0.5);
         let lens = if random.random_bool(0.5) {
             [lens; 3]
         } else {
             [0, 1, 2].map(|_| random.random_range(0.05..0.5))
         };
+        // From a fifth of what the sensor takes to eight times that, evenly by ratio; at least twice as bright as its unlit
+        // lens, since nobody would call it lit else (guessed), and what is measured is the lens.
+        let unlit = self.ambient * lens.into_iter().fold(0.0, f64::max);
+        let dimmest = f64::max(0.2, 2.0 * unlit);
+        let peak = random.random_range(dimmest.ln()..8.0f64.ln()).exp();
         let shape = Shape {
             light: lamp.map(|raw| peak * raw / most),
             lens: self.sensor.raw_of(lens.map(|tone| self.ambient * tone)),
@@ -120,7 +168,7 @@ impl Camera {
             );
         }
         let found = watcher.finish().into_iter().next()?;
-        Some(trace::build(&found).tints.first()?.chroma)
+        trace::build(&found).tints.first().copied()
     }
 
     /// Linear BT.709 as the sensor's matrix gives it.

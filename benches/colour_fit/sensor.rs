@@ -1,4 +1,4 @@
-//! Sensors: three filters each, the matrix that was fitted to them, and a white balance that is not quite right.
+//! Sensors: what their filters pass, the matrix that was fitted to them, and a white balance that is not quite right.
 
 use nalgebra::{DMatrix, Matrix3, Vector3};
 use rand::Rng;
@@ -17,9 +17,30 @@ const BALANCE_END: f64 = 0.15;
 /// away of it (guessed).
 const ROOM_K: (f64, f64) = (4500.0, 7000.0);
 
+/// Share of the cameras that show lamps in their true hue (guessed). A matrix fitted to surfaces takes the green from ambers;
+/// makers correct strong colours by tables beyond it (common practice, no source).
+const TRUE_HUES: f64 = 0.5;
+
+/// What a sensor's values stand for.
+enum Filters {
+    /// Three filters of its own, which a matrix corrects.
+    Own(Box<[Spectrum; 3]>),
+    /// As if corrected by a table: linear BT.709, nothing below zero.
+    True,
+}
+
+impl Filters {
+    fn pass(&self, spectrum: &Spectrum) -> [f64; 3] {
+        match self {
+            Self::Own(filters) => filtered(filters, spectrum),
+            Self::True => rgb(xyz(spectrum)).map(|channel| channel.max(0.0)),
+        }
+    }
+}
+
 /// One camera's sensor and its colour correction.
 pub(crate) struct Sensor {
-    filters: [Spectrum; 3],
+    filters: Filters,
     /// What makes a neutral surface neutral, the least of them 1, times the error of the white balance.
     gains: [f64; 3],
     /// From balanced values to linear BT.709; white stays white.
@@ -31,15 +52,22 @@ impl Sensor {
     /// other are guessed within what 28 cameras showed (Jiang et al. 2013, from memory). The maker fits the
     /// matrix under one light; the clip is filmed with it under any.
     pub(crate) fn drawn(random: &mut Pcg64) -> Self {
-        let filters = filters(random);
+        let filters = if random.random_bool(TRUE_HUES) {
+            Filters::True
+        } else {
+            Filters::Own(Box::new(filters(random)))
+        };
         let light = planck(1e6 / random.random_range(1e6 / 6800.0..1e6 / 2700.0));
-        let seen = |spectrum: &Spectrum| filtered(&filters, spectrum);
+        let seen = |spectrum: &Spectrum| filters.pass(spectrum);
         let white = seen(&light);
-        let matrix = fitted_matrix(random, |surface| {
-            let lit: Spectrum = std::array::from_fn(|step| surface[step] * light[step]);
-            let raw = seen(&lit);
-            std::array::from_fn(|i| raw[i] / white[i])
-        });
+        let matrix = match filters {
+            Filters::True => Matrix3::identity(),
+            Filters::Own(_) => fitted_matrix(random, |surface| {
+                let lit: Spectrum = std::array::from_fn(|step| surface[step] * light[step]);
+                let raw = seen(&lit);
+                std::array::from_fn(|i| raw[i] / white[i])
+            }),
+        };
         let room = planck(1e6 / random.random_range(1e6 / ROOM_K.1..1e6 / ROOM_K.0));
         let error = Normal::new(0.0, BALANCE_SD).expect("a deviation above zero");
         let mut off = || loop {
@@ -60,7 +88,7 @@ impl Sensor {
 
     /// What the filters pass, before any balance.
     pub(crate) fn raw(&self, spectrum: &Spectrum) -> [f64; 3] {
-        filtered(&self.filters, spectrum)
+        self.filters.pass(spectrum)
     }
 
     /// Raw values of a surface that comes out as this linear BT.709.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use lampwise::colour::{ColourName, NameBelief};
+use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::light::Sighting;
 use lampwise::trace::{Chroma, Sample, Tint, Trace};
 use serde::{Deserialize, Serialize};
@@ -50,6 +50,7 @@ fn candidate(kept: Kept) -> Candidate {
     };
     let tint = |([u, v, sd], names, share): ([f64; 3], [f64; ColourName::ALL.len()], f64)| Tint {
         chroma: Chroma { u, v, sd },
+        read_from: ReadFrom::CLEAN,
         names: NameBelief::from_weights(names),
         dominant_nm: None,
         purity: 0.0,

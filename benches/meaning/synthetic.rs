@@ -2,7 +2,7 @@
 //! exposure, lost and hidden frames, and colours that are near to be mistaken. Rough, and a thousand times faster: for
 //! work on the inference. No figure that is quoted comes from here.
 
-use lampwise::colour::{ColourName, NameBelief};
+use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::light::Sighting;
 use lampwise::render::{Beat, Recipe, Shown};
 use lampwise::table::Pattern;
@@ -153,6 +153,7 @@ fn trace(shows: &Shown, starts_at_s: f64, camera: &Camera, random: &mut Pcg64) -
             v: 0.47,
             sd: 0.01,
         },
+        read_from: ReadFrom::CLEAN,
         names: belief(*colour, camera, random),
         dominant_nm: None,
         purity: 0.5,

@@ -6,6 +6,7 @@ mod locus;
 mod name;
 mod name_model;
 mod naming;
+mod read_from;
 mod space;
 mod transfer;
 
@@ -15,5 +16,6 @@ pub use locus::{HueLine, hue_line};
 pub use name::{ColourName, NameBelief, UnknownColour};
 pub use name_model::{FittedNames, HeldOut, NameModel, UnusableModel};
 pub use naming::{name_by, name_colour};
+pub use read_from::ReadFrom;
 pub use space::{D65, uv, uv_of_xy};
 pub use transfer::{Curve, to_linear};

@@ -106,6 +106,12 @@ impl NameBelief {
         }
     }
 
+    /// The mean of two beliefs about one lamp: neither is trusted alone, since each may be off in its own way.
+    #[must_use]
+    pub fn mean_with(&self, other: &Self) -> Self {
+        Self::from_weights(ColourName::ALL.map(|name| self.of(name) + other.of(name)))
+    }
+
     /// Probability of one name.
     #[must_use]
     pub fn of(&self, name: ColourName) -> f64 {

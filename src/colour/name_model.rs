@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::hue_features::{feature_names, features};
 use super::name::{ColourName, NameBelief};
+use super::read_from::ReadFrom;
 
 /// What linfa fits: a logit for every name, linear in the features; the classes are the names as a table
 /// writes them.
@@ -140,8 +141,13 @@ impl NameModel {
 
     /// Belief at several chromaticities u'v', averaged by weights.
     #[must_use]
-    pub fn mean_belief<const N: usize>(&self, points: [(f64, f64); N], weights: [f64; N]) -> NameBelief {
-        let rows = points.map(|(u, v)| features(u, v));
+    pub fn mean_belief<const N: usize>(
+        &self,
+        points: [(f64, f64); N],
+        weights: [f64; N],
+        read_from: ReadFrom,
+    ) -> NameBelief {
+        let rows = points.map(|(u, v)| features(u, v, read_from));
         let rows = Array2::from_shape_fn((N, feature_count()), |(row, column)| rows[row][column]);
         let mut beliefs = self.model.predict_probabilities(&rows);
         for mut belief in beliefs.rows_mut() {
@@ -162,7 +168,7 @@ impl NameModel {
 }
 
 fn feature_count() -> usize {
-    features(0.0, 0.0).len()
+    features(0.0, 0.0, ReadFrom::CLEAN).len()
 }
 
 #[cfg(test)]
@@ -209,17 +215,25 @@ mod tests {
         let (weights, offsets) = (numbers("params"), numbers("intercept"));
         let classes: Vec<String> = serde_json::from_value(file["model"]["classes"].clone()).unwrap();
         let temperature = file["temperature"].as_f64().unwrap();
-        let (u, v) = (0.32, 0.53);
+        let (u, v, read_from) = (
+            0.32,
+            0.53,
+            ReadFrom::Lamp {
+                clipped: 0.3,
+                seen_unlit: false,
+            },
+        );
         let exponentials: Vec<f64> = (0..classes.len())
             .map(|class| {
-                let weighted = features(u, v).into_iter().enumerate();
+                let weighted = features(u, v, read_from).into_iter().enumerate();
                 let logit: f64 = weighted
                     .map(|(i, f)| f * weights[i * classes.len() + class])
                     .sum();
                 ((logit + offsets[class]) / temperature).exp()
             })
             .collect();
-        let belief = NameModel::from_json(FILE).unwrap().mean_belief([(u, v)], [1.0]);
+        let model = NameModel::from_json(FILE).unwrap();
+        let belief = model.mean_belief([(u, v)], [1.0], read_from);
         for (class, exponential) in classes.iter().zip(&exponentials) {
             let by_hand = exponential / exponentials.iter().sum::<f64>();
             assert!(

@@ -10,6 +10,7 @@ use std::sync::LazyLock;
 
 use super::name::NameBelief;
 use super::name_model::NameModel;
+use super::read_from::ReadFrom;
 
 static MODEL: LazyLock<NameModel> = LazyLock::new(|| {
     NameModel::from_json(include_str!("../../models/colour-names.json"))
@@ -17,10 +18,10 @@ static MODEL: LazyLock<NameModel> = LazyLock::new(|| {
 });
 
 /// What a chromaticity may be called. `sd` is the noise of `u` and `v`; the camera's systematic error is in
-/// the model.
+/// the model, and so is what clipping does to it.
 #[must_use]
-pub fn name_colour(u: f64, v: f64, sd: f64) -> NameBelief {
-    name_by(&MODEL, u, v, sd)
+pub fn name_colour(u: f64, v: f64, sd: f64, read_from: ReadFrom) -> NameBelief {
+    name_by(&MODEL, u, v, sd, read_from)
 }
 
 /// [`name_colour`] by a given model.
@@ -28,7 +29,7 @@ pub fn name_colour(u: f64, v: f64, sd: f64) -> NameBelief {
 /// The noise is averaged over the point itself and eight about it at two standard deviations, the point with
 /// the weight of all eight: that has the moments of a normal distribution in the plane up to the fifth order.
 #[must_use]
-pub fn name_by(model: &NameModel, u: f64, v: f64, sd: f64) -> NameBelief {
+pub fn name_by(model: &NameModel, u: f64, v: f64, sd: f64, read_from: ReadFrom) -> NameBelief {
     const POINTS: [(f64, f64); 9] = [
         (0.0, 0.0),
         (2.0, 0.0),
@@ -44,7 +45,7 @@ pub fn name_by(model: &NameModel, u: f64, v: f64, sd: f64) -> NameBelief {
     let points = POINTS.map(|(across, up)| (u + sd * across, v + sd * up));
     let mut weights = [ON_RING; POINTS.len()];
     weights[0] = 0.5;
-    model.mean_belief(points, weights)
+    model.mean_belief(points, weights, read_from)
 }
 
 #[cfg(test)]
@@ -74,7 +75,7 @@ mod tests {
     #[case::white_d65([1.0, 1.0, 1.0], &[ColourName::White])]
     fn names_published_lamp_models(#[case] rgb: [f64; 3], #[case] allowed: &[ColourName]) {
         let (u, v) = uv(rgb).unwrap();
-        let belief = name_colour(u, v, 0.002);
+        let belief = name_colour(u, v, 0.002, ReadFrom::CLEAN);
         let mass: f64 = allowed.iter().map(|&name| belief.of(name)).sum();
         assert!(mass > 0.8, "{:?}", &belief.ranked()[..3]);
         assert!(
@@ -89,7 +90,7 @@ mod tests {
     #[test]
     fn filament_white_is_warm() {
         let (u, v) = crate::colour::uv_of_xy(0.437_0, 0.404_1);
-        let belief = name_colour(u, v, 0.003);
+        let belief = name_colour(u, v, 0.003, ReadFrom::CLEAN);
         assert_eq!(
             belief.ranked()[0].0,
             ColourName::WarmWhite,
@@ -101,8 +102,8 @@ mod tests {
     #[test]
     fn noise_leaves_doubt() {
         let (u, v) = uv([0.0, 1.0, 0.0]).unwrap();
-        let sure = name_colour(u, v, 0.001).of(ColourName::Green);
-        let unsure = name_colour(u, v, 0.06).of(ColourName::Green);
+        let sure = name_colour(u, v, 0.001, ReadFrom::CLEAN).of(ColourName::Green);
+        let unsure = name_colour(u, v, 0.06, ReadFrom::CLEAN).of(ColourName::Green);
         assert!(sure > 0.8 && unsure < sure - 0.1, "{sure} {unsure}");
     }
 }

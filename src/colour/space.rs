@@ -71,16 +71,13 @@ pub fn uv(rgb: [f64; 3]) -> Option<(f64, f64)> {
     (sum > 1e-9).then(|| (4.0 * x / sum, 9.0 * y / sum))
 }
 
-/// The chromaticity as a camera with BT.709 primaries shows it: channels below zero are cut off. Inside the
-/// triangle nothing changes.
+/// Linear red, green and blue of a chromaticity as a camera with BT.709 primaries shows it: the largest is 1, and what lies
+/// below zero is cut off.
 #[must_use]
-pub(super) fn inside_bt709(u: f64, v: f64) -> (f64, f64) {
+pub(super) fn shown_in_bt709(u: f64, v: f64) -> [f64; 3] {
     let xyz = Vector3::new(9.0 * u, 4.0 * v, 12.0 - 3.0 * u - 20.0 * v);
-    let rgb = *XYZ_TO_BT709 * xyz;
-    if rgb.min() >= 0.0 {
-        return (u, v);
-    }
-    uv(rgb.map(|channel| channel.max(0.0)).into()).unwrap_or((u, v))
+    let rgb = (*XYZ_TO_BT709 * xyz).map(|channel| channel.max(0.0));
+    (rgb / rgb.max().max(f64::MIN_POSITIVE)).into()
 }
 
 /// CIE 1976 u'v' of CIE 1931 xy (CIE 015:2018).

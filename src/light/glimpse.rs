@@ -39,6 +39,8 @@ pub struct Glimpse {
     /// Red, green, blue of the emitted light (this frame less the unlit lens, or less the surround where it
     /// never was unlit), over those pixels that are not clipped.
     pub emitted: [f64; 3],
+    /// Where the lamp clips: red, green, blue of its halo. Fainter and noisier, below zero by chance, but of its true hue.
+    pub halo: Option<[f64; 3]>,
     /// Share of the lit lamp's light that fell on clipped pixels, 0 to 1.
     pub clipped: f64,
 }
@@ -54,6 +56,7 @@ impl Glimpse {
             base: 0.0,
             base_is_lit: false,
             emitted: [0.0; 3],
+            halo: None,
             clipped: 0.0,
         }
     }

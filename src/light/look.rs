@@ -2,6 +2,7 @@
 
 use super::clear::is_cover;
 use super::glimpse::{Glimpse, Sighting};
+use super::halo::Halo;
 use super::levels::{Levels, same_place};
 use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
@@ -15,6 +16,9 @@ const LIT_LIKENESS: f64 = 0.35;
 /// Share of the bright look that a frame may show at most: a colour of the lamp may be stronger in one channel than the
 /// bright look is.
 const MOST_MIX: f32 = 2.0;
+
+/// Share of a lamp's light on clipped pixels from which its own colour is no longer believed.
+const CLIPS: f64 = 0.1;
 
 /// How much larger than its seed a changing lamp may turn out at one look: its seed is where it changes most, which for
 /// a large clipped lamp is a part of it.
@@ -35,6 +39,8 @@ pub(super) struct Look {
     shape: Vec<f32>,
     /// See [`pull`].
     pull: Vec<f32>,
+    /// Where the colour is read if the lamp clips.
+    halo: Option<Halo>,
     pub grid: Grid,
     /// Learnt from frames that show the lamp dark and from others that show it bright.
     pub has_both_states: bool,
@@ -92,6 +98,7 @@ impl Look {
             reference,
             shape,
             pull,
+            halo: None,
             grid: patches.grid.clone(),
             has_both_states: changes,
             radius,
@@ -101,6 +108,22 @@ impl Look {
         };
         look.usual = better_quarter(&look.differences(patches));
         Some(look)
+    }
+
+    /// Looks for a halo to read the colour from, once the lamp's place and size are settled. Only of a lamp that was seen
+    /// dark: a surround of its own colours may look like a halo.
+    pub(super) fn find_halo(&mut self, patches: &Patches, course: &[Option<f64>], seed: &Seed) {
+        if !self.has_both_states || self.base_is_lit {
+            return;
+        }
+        let (_, bright_frames) = frames_of_states(patches, course, seed.changes, self.radius);
+        self.halo = Halo::of(
+            patches,
+            &bright_frames,
+            &self.bright,
+            &self.reference,
+            self.radius,
+        );
     }
 
     /// The seed moved to the centre of the lamp's light, with the radius of the light.
@@ -169,6 +192,11 @@ impl Look {
             base: self.base,
             base_is_lit: self.base_is_lit,
             emitted: self.emitted(pixels),
+            halo: self
+                .halo
+                .as_ref()
+                .filter(|_| clipped > CLIPS)
+                .map(|halo| halo.emitted(pixels, &self.reference)),
             clipped,
             ..blank
         }

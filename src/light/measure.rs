@@ -32,7 +32,10 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
         )
     };
     let patches = Patches::cut(source, &slips, (seed.x, seed.y), grid(&seed), |_| true);
-    let look = Look::learn(&patches, &scored.course, &seed);
+    let mut look = Look::learn(&patches, &scored.course, &seed);
+    if let Some(look) = &mut look {
+        look.find_halo(&patches, &scored.course, &seed);
+    }
     Measured {
         seed,
         glimpses: glimpses(source, factor, &seed, &slips, &patches, look.as_ref()),

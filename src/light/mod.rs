@@ -7,6 +7,7 @@ mod exposure;
 mod few_levels;
 mod glimpse;
 mod glow;
+mod halo;
 mod levels;
 mod look;
 mod measure;

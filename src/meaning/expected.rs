@@ -1,6 +1,6 @@
 //! The trace that a pattern would give without noise, to ask what a clip could tell.
 
-use crate::colour::{ColourName, NameBelief};
+use crate::colour::{ColourName, NameBelief, ReadFrom};
 use crate::table::{Cycle, Pattern, Phase, Shade};
 use crate::trace::{Chroma, Sample, Sighting, Tint, Trace};
 
@@ -40,6 +40,7 @@ pub(super) fn trace_from(pattern: &Pattern, fps: f64, seconds: f64, from_s: f64)
     let share = 1.0 / colours.len().max(1) as f64;
     let tint = Tint {
         chroma,
+        read_from: ReadFrom::CLEAN,
         names,
         dominant_nm: None,
         purity: 0.0,

@@ -1,7 +1,7 @@
 //! What a camera of unknown white balance is expected to call a lamp of a given colour.
 
 use super::tints::name_evidence;
-use crate::colour::{ColourName, NameBelief, name_colour, uv};
+use crate::colour::{ColourName, NameBelief, ReadFrom, name_colour, uv};
 
 /// Factors on red and on blue against green that a camera's white balance may leave. Guessed: automatic white balance
 /// in a plain room stays within a tenth.
@@ -42,7 +42,7 @@ fn beliefs(colour: ColourName) -> impl Iterator<Item = NameBelief> {
         GAINS.iter().flat_map(move |on_red| {
             GAINS.iter().filter_map(move |on_blue| {
                 let (u, v) = uv([red * on_red, *green, blue * on_blue])?;
-                Some(name_colour(u, v, CHROMA_SD))
+                Some(name_colour(u, v, CHROMA_SD, ReadFrom::CLEAN))
             })
         })
     })

@@ -1,7 +1,7 @@
 //! Findings made by hand, one for every outcome.
 
 use crate::advice::samples::{LOST, NO_WATER, READY, STARTING, UPDATING, reading};
-use crate::colour::{ColourName, NameBelief};
+use crate::colour::{ColourName, NameBelief, ReadFrom};
 use crate::footage::{ColourCode, Kind, Matrix, Primaries, Span, Summary, Transfer};
 use crate::light::Notice;
 use crate::meaning::{Doubt, Episode, Outcome, Reading, Rival, Settle};
@@ -52,6 +52,7 @@ pub(super) fn tint(name: ColourName, probability: f64, other: ColourName, share:
             v: 0.18,
             sd: 0.002,
         },
+        read_from: ReadFrom::CLEAN,
         names: NameBelief::from_weights(weights),
         dominant_nm: Some(465.0),
         purity: 0.9,

@@ -110,7 +110,9 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
             Some(Lit {
                 frame,
                 chroma,
+                halo: glimpse.halo,
                 clipped: glimpse.clipped,
+                seen_unlit: !glimpse.base_is_lit,
                 full: false,
             })
         })

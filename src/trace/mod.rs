@@ -7,6 +7,7 @@ mod build;
 mod caveat;
 mod cycle;
 mod edge;
+mod halo;
 mod measure;
 mod measured;
 mod on_time;

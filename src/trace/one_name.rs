@@ -1,7 +1,7 @@
 //! Groups of frames that are one colour of the lamp, seen differently: a white balance that moved while the
 //! lamp was dark, or a core that clips more at one time than at another.
 
-use crate::colour::{ColourName, D65, NameBelief, name_colour};
+use crate::colour::{ColourName, D65, NameBelief, ReadFrom, name_colour};
 
 /// Standard deviation in u'v' with which a group is named here: that of a colour seen in some ten frames.
 const SD: f64 = 0.006;
@@ -26,8 +26,16 @@ const STRAIGHT: usize = 2;
 
 /// For each group, the group that it is one with: itself, or one before it. `members` are (frame, group) in
 /// time order.
-pub(super) fn one_name(centres: &[(f64, f64)], members: &[(usize, usize)]) -> Vec<usize> {
-    let beliefs: Vec<NameBelief> = centres.iter().map(|&(u, v)| name_colour(u, v, SD)).collect();
+pub(super) fn one_name(
+    centres: &[(f64, f64)],
+    read_from: &[ReadFrom],
+    members: &[(usize, usize)],
+) -> Vec<usize> {
+    let beliefs: Vec<NameBelief> = centres
+        .iter()
+        .zip(read_from)
+        .map(|(&(u, v), &from)| name_colour(u, v, SD, from))
+        .collect();
     let mut one: Vec<usize> = (0..centres.len()).collect();
     for later in 1..centres.len() {
         let same = (0..later).find(|&earlier| {

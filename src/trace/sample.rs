@@ -1,6 +1,6 @@
 //! The trace of one light.
 
-use crate::colour::NameBelief;
+use crate::colour::{NameBelief, ReadFrom};
 pub use crate::light::Sighting;
 
 /// What one light did, per frame.
@@ -51,6 +51,8 @@ pub struct Chroma {
 pub struct Tint {
     /// Mean chromaticity.
     pub chroma: Chroma,
+    /// What it was read from.
+    pub read_from: ReadFrom,
     /// What the colour may be called, with the unknown white balance allowed for.
     pub names: NameBelief,
     /// Dominant wavelength against D65 in nanometres, negative where it is the complement (purples); `None`

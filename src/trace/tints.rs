@@ -6,9 +6,10 @@ use linfa::traits::Transformer;
 use linfa_clustering::Dbscan;
 use ndarray::Array2;
 
+use super::halo::{hue_of_halo, is_purer};
 use super::one_name::one_name;
 use super::sample::{Chroma, Tint};
-use crate::colour::{D65, hue_line, name_colour};
+use crate::colour::{D65, ReadFrom, hue_line, name_colour};
 
 /// Chromaticity of one lit frame.
 #[derive(Debug, Clone, Copy)]
@@ -16,8 +17,12 @@ pub(super) struct Lit {
     /// Index of the frame.
     pub frame: usize,
     pub chroma: Chroma,
+    /// Red, green and blue of the halo, where the lamp clips.
+    pub halo: Option<[f64; 3]>,
     /// Share of the lamp's light on clipped pixels.
     pub clipped: f64,
+    /// See [`ReadFrom::Lamp`].
+    pub seen_unlit: bool,
     /// The lamp was near its full level, so that the chromaticity is worth grouping.
     pub full: bool,
 }
@@ -35,9 +40,6 @@ pub(super) struct Grouped {
 const SAME: f64 = 0.02;
 /// Frames that are grouped at most; the rest is assigned. Bounds the time for long clips.
 const SAMPLE: usize = 600;
-/// How far clipping moves a chromaticity at worst before its hue is lost (half the way of the published shift
-/// of an amber at twice the clipping level), as a standard deviation for a wholly clipped lamp.
-const CLIPPED_SD: f64 = 0.02;
 
 /// Groups lit frames by chromaticity with DBSCAN (Ester et al. 1996), which needs no number of groups: a
 /// colour drifting with the white balance stays one group, two colours in turn are two, and frames that mix
@@ -125,7 +127,13 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
 
 /// Makes one group of those that are one colour, with the chromaticity of what washed it out least.
 fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]) {
-    let merged = one_name(centres, members);
+    let read_from: Vec<ReadFrom> = (0..centres.len())
+        .map(|group| {
+            let group_of: HashMap<usize, usize> = members.iter().copied().collect();
+            read_from(lit.iter().filter(|l| group_of.get(&l.frame) == Some(&group)))
+        })
+        .collect();
+    let merged = one_name(centres, &read_from, members);
     let purest: Vec<(f64, f64)> = (0..centres.len())
         .map(|into| {
             let own: Vec<usize> = (0..merged.len()).filter(|&group| merged[group] == into).collect();
@@ -139,6 +147,20 @@ fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]
     centres.copy_from_slice(&purest);
     for (_, group) in members.iter_mut() {
         *group = merged[*group];
+    }
+}
+
+/// What the colour of some frames was read from: the mean of their clipped shares; seen unlit if most of them were.
+fn read_from<'l>(frames: impl Iterator<Item = &'l Lit>) -> ReadFrom {
+    let (mut clipped, mut unlit, mut count) = (0.0, 0.0, 1e-9);
+    for frame in frames {
+        clipped += frame.clipped;
+        unlit += f64::from(frame.seen_unlit);
+        count += 1.0;
+    }
+    ReadFrom::Lamp {
+        clipped: clipped / count,
+        seen_unlit: 2.0 * unlit > count,
     }
 }
 
@@ -192,13 +214,22 @@ fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
         .map(|l| (l.chroma.u - centre.0).powi(2) + (l.chroma.v - centre.1).powi(2))
         .sum::<f64>()
         / n;
-    let clipped = own.iter().map(|l| l.clipped).sum::<f64>() / n;
     // Frames of one lamp share their error more than they differ: the mean of many is trusted as that of at
     // most ten.
-    let sd = (scatter / 2.0 / n.min(10.0))
-        .sqrt()
-        .hypot(CLIPPED_SD * clipped.powi(2))
-        .max(0.002);
+    let sd = (scatter / 2.0 / n.min(10.0)).sqrt().max(0.002);
+    let mut steady = own.iter().filter(|l| l.full).peekable();
+    let halos: Vec<Option<[f64; 3]>> = if steady.peek().is_some() {
+        steady.map(|l| l.halo).collect()
+    } else {
+        own.iter().map(|l| l.halo).collect()
+    };
+    let read_from = read_from(own.iter().copied());
+    let names = name_colour(centre.0, centre.1, sd, read_from);
+    let halo = hue_of_halo(&halos).filter(|(halo, _)| is_purer(*halo, centre));
+    let (centre, sd, read_from, names) = halo.map_or((centre, sd, read_from, names), |(halo, sd)| {
+        let of_halo = name_colour(halo.0, halo.1, sd, ReadFrom::Halo);
+        (halo, sd, ReadFrom::Halo, names.mean_with(&of_halo))
+    });
     let line = hue_line(centre.0, centre.1);
     let purity = line.map_or(0.0, |l| l.purity.min(1.0));
     Tint {
@@ -207,7 +238,8 @@ fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
             v: centre.1,
             sd,
         },
-        names: name_colour(centre.0, centre.1, sd),
+        read_from,
+        names,
         // Nearer to white than this a wavelength says nothing.
         dominant_nm: line.filter(|l| l.purity > 0.08).map(|l| l.dominant_nm),
         purity,

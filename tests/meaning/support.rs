@@ -1,6 +1,6 @@
 //! Tables by hand, and a small camera that turns a pattern into a trace.
 
-use lampwise::colour::{ColourName, NameBelief};
+use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::table::{
     Cycle, Device, Kind, Light, LightTable, Meaning, Part, Pattern, Phase, Shade, Show, Shows,
 };
@@ -299,6 +299,7 @@ fn gather(taken: &[Taken], camera: Camera, sure: f64) -> Trace {
             v: 0.47,
             sd: 0.01,
         },
+        read_from: ReadFrom::CLEAN,
         names: belief(*colour, sure),
         dominant_nm: None,
         purity: 0.5,

@@ -1,6 +1,6 @@
 //! The period against a general-purpose periodogram's (`reference.py` says which, and how it was run).
 
-use lampwise::colour::{D65, name_colour};
+use lampwise::colour::{D65, ReadFrom, name_colour};
 use lampwise::light::Sighting;
 use lampwise::trace::{Chroma, Rhythm, Sample, Tint, Trace, measure};
 
@@ -34,7 +34,8 @@ fn trace(case: usize) -> Trace {
         .collect();
     let tints = vec![Tint {
         chroma,
-        names: name_colour(D65.0, D65.1, 0.003),
+        read_from: ReadFrom::CLEAN,
+        names: name_colour(D65.0, D65.1, 0.003, ReadFrom::CLEAN),
         dominant_nm: None,
         purity: 0.0,
         share: 1.0,

@@ -1,6 +1,6 @@
 //! Lights of known course, filmed by a camera that integrates over its exposure.
 
-use lampwise::colour::{ColourName, D65, name_colour};
+use lampwise::colour::{ColourName, D65, ReadFrom, name_colour};
 use lampwise::light::Sighting;
 use lampwise::trace::{Chroma, Sample, Tint, Trace};
 use rand::{Rng, SeedableRng};
@@ -97,7 +97,8 @@ pub(crate) fn film(lit_before: LitBefore<'_>, seconds: f64, camera: Camera, seed
             v: D65.1,
             sd: 0.003,
         },
-        names: name_colour(D65.0, D65.1, 0.003),
+        read_from: ReadFrom::CLEAN,
+        names: name_colour(D65.0, D65.1, 0.003, ReadFrom::CLEAN),
         dominant_nm: None,
         purity: 0.0,
         share: 1.0,

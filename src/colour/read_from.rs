@@ -1,0 +1,24 @@
+//! Which of a lamp's light its colour was read from.
+
+/// What a chromaticity was read from, which decides how it may be wrong.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ReadFrom {
+    /// The lamp itself.
+    Lamp {
+        /// Share of its light, 0 to 1, that fell on clipped pixels, which wash a colour out.
+        clipped: f64,
+        /// It was also seen unlit, so that the colour is of its light alone; else the colour of its lens in the room's light
+        /// is mixed in.
+        seen_unlit: bool,
+    },
+    /// The halo of a lamp that clips: the true hue, but faint, and on top of what it falls on.
+    Halo,
+}
+
+impl ReadFrom {
+    /// A lamp that does not clip and was seen unlit.
+    pub const CLEAN: Self = Self::Lamp {
+        clipped: 0.0,
+        seen_unlit: true,
+    };
+}
