@@ -1,6 +1,6 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
-use super::clear::is_cover;
+use super::cover::is_cover;
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::Halo;
 use super::levels::{Levels, same_place};

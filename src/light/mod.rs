@@ -2,6 +2,7 @@
 
 mod align;
 mod clear;
+mod cover;
 mod crop;
 mod exposure;
 mod few_levels;

@@ -1,0 +1,393 @@
+//! Whether what is dark of a lamp is something that lies over it.
+
+use nalgebra::{Matrix6, Vector6};
+
+use super::patch::{Patches, Pixel};
+use super::states::{gained, sum3, typical};
+
+/// Fewest dark frames to go by, and half of the lit ones: with fewer, a passing hand would count for much.
+const FEWEST: usize = 4;
+/// Radii from which on it is surround, as in `Look::cover`.
+const FROM_RADII: f64 = 1.9;
+
+/// Whether all that was seen of the darker state is something that lies over the lamp: the surround, which has
+/// a texture in lit frames, has another one in dark frames, and is brighter there in parts. A lamp that goes out
+/// leaves the texture what it is, unless it was all that lit it; but it makes nothing brighter. Of a surround without a
+/// texture see [`is_plain_cover`].
+pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> bool {
+    /// Correlation of the surround of one half of the lit frames with that of the other, from which it has a
+    /// texture that can be recognised; and correlation below which it is not recognised (guessed: plain skin
+    /// gives about 0, the same surround 0.8 and more).
+    const HAS_TEXTURE: f64 = 0.7;
+    const ANOTHER: f64 = 0.3;
+    /// Light that the surround has more in dark frames, as a share of what it has in lit ones; errors of the
+    /// exposure's correction stay below (guessed).
+    const BRIGHTER: f32 = 0.08;
+    /// Texture, as a share of the light, below which it may be what is left of a halo (guessed).
+    const PLAIN: f32 = 0.02;
+    if dark.len() < FEWEST || bright.len() < 2 * FEWEST {
+        return false;
+    }
+    let half = |odd: usize| -> Vec<usize> { bright.iter().copied().skip(odd).step_by(2).collect() };
+    let surround = |frames: &[usize]| surround(&typical_means(patches, frames), patches, radius);
+    let (one, other) = (surround(&half(0)), surround(&half(1)));
+    let lit = typical_means(patches, bright);
+    let level = lit.iter().sum::<f32>() / lit.len() as f32;
+    let squares = one.iter().map(|value| value * value).sum::<f32>() / one.len().max(1) as f32;
+    if squares.sqrt() < PLAIN * level {
+        return is_plain_cover(patches, dark, bright, radius);
+    }
+    agreement(&one, &other) > HAS_TEXTURE
+        && agreement(&one, &surround(dark)) < ANOTHER
+        && brighter(patches, dark, bright, radius) > BRIGHTER
+}
+
+/// Whether something without a texture lies over a lamp on a plain surround: what the surround shows in lit frames is not
+/// what it shows in dark ones and some light of the lamp, all of it differs alike, and the lamp's own place is like the rest.
+/// A neighbour that is lit in turn is brightest at its own side, and a halo round the lamp; a lamp of which the room's light
+/// changes keeps its lens.
+fn is_plain_cover(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> bool {
+    /// Light left to explain, as a share of what the surround has in lit frames (guessed: twice an error of the exposure
+    /// that rendered clips show).
+    const MUCH: f32 = 0.1;
+    /// Least light left to explain, of the sensor's range: in a dark room a camera that opens up between the flashes lifts
+    /// the black (guessed: by BT.709 that of code 26 of 255).
+    const SEEN: f32 = 0.01;
+    /// How many times what a quarter of the surround differs by another quarter may differ by (guessed: skin bends and is
+    /// shaded; light from beside falls by the square of the distance).
+    const EVEN: f32 = 2.0;
+    /// Radii that are about the lamp's rim, where its halo is strongest.
+    const RIM: std::ops::Range<f64> = 1.4..FROM_RADII;
+    /// Difference of the lamp's place from the rest, as a share of its light: a finger is bent, so that its middle is lighter
+    /// by up to 0.16 (measured on rendered clips); a lens differs by more (guessed).
+    const ALIKE: f32 = 0.2;
+    let (dark, bright) = (typical(patches, dark), typical(patches, bright));
+    let within = |radii: std::ops::Range<f64>| -> Vec<usize> {
+        let away = |pixel: &usize| {
+            patches.grid.offsets[*pixel]
+                .0
+                .hypot(patches.grid.offsets[*pixel].1)
+                / radius
+        };
+        (0..dark.len())
+            .filter(|pixel| radii.contains(&away(pixel)))
+            .collect()
+    };
+    let (core, rim, about) = (within(0.0..1.0), within(RIM), within(FROM_RADII..f64::INFINITY));
+    let (rest_dark, rest_lit) = (mean(&dark, &about), mean(&bright, &about));
+    let lamp = gained(&mean(&bright, &core), &mean(&dark, &core));
+    let left = unexplained(&rest_lit, &rest_dark, &lamp);
+    let size: f32 = left.rest.iter().map(|value| value.abs()).sum();
+    let places = sum3(&mean(&dark, &core)) - sum3(&rest_dark);
+    if size < MUCH * sum3(&rest_lit) || size < 3.0 * SEEN || places.abs() > ALIKE * sum3(&rest_dark) {
+        return false;
+    }
+    let share = |lit: &[f32; 3], dark: &[f32; 3]| left.share(lit, dark, &lamp);
+    let mut shares: Vec<f32> = about.iter().map(|&i| share(&bright[i], &dark[i])).collect();
+    let at_rim = share(&mean(&bright, &rim), &mean(&dark, &rim));
+    let quarters = (middle(&mut shares, 0.25), middle(&mut shares, 0.75));
+    let (Some(least), Some(most)) = quarters else {
+        return false;
+    };
+    least > 0.0 && most < EVEN * least && at_rim < EVEN * least && most < EVEN * at_rim
+}
+
+/// What of one light is not another one and the lamp's.
+struct Unexplained {
+    /// Exposure and lamp's light that explain the most.
+    exposure: f32,
+    lamp: f32,
+    rest: [f32; 3],
+}
+
+fn unexplained(lit: &[f32; 3], dark: &[f32; 3], lamp: &[f32; 3]) -> Unexplained {
+    /// Errors of the exposure's correction, and number of steps between them (guessed).
+    const EXPOSURES: (f32, f32) = (0.8, 1.25);
+    const STEPS: u8 = 30;
+    let dot = |a: &[f32; 3], b: &[f32; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+    let at = |step: u8| {
+        let exposure = EXPOSURES.0 + (EXPOSURES.1 - EXPOSURES.0) * f32::from(step) / f32::from(STEPS);
+        let more: [f32; 3] = std::array::from_fn(|k| lit[k] - exposure * dark[k]);
+        let share = (dot(&more, lamp) / dot(lamp, lamp).max(1e-9)).max(0.0);
+        let rest = std::array::from_fn(|k| more[k] - share * lamp[k]);
+        Unexplained {
+            exposure,
+            lamp: share,
+            rest,
+        }
+    };
+    let tried = (0..=STEPS).map(at);
+    let least = tried.min_by(|a, b| dot(&a.rest, &a.rest).total_cmp(&dot(&b.rest, &b.rest)));
+    least.unwrap_or_else(|| at(STEPS))
+}
+
+impl Unexplained {
+    /// How much of it there is in a pair of lights: 1 in the pair that it is of.
+    fn share(&self, lit: &[f32; 3], dark: &[f32; 3], lamp: &[f32; 3]) -> f32 {
+        let (mut both, mut own) = (0.0, 1e-12);
+        for k in 0..3 {
+            both += (lit[k] - self.exposure * dark[k] - self.lamp * lamp[k]) * self.rest[k];
+            own += self.rest[k] * self.rest[k];
+        }
+        both / own
+    }
+}
+
+fn mean(picture: &[[f32; 3]], pixels: &[usize]) -> [f32; 3] {
+    let sum = |k: usize| pixels.iter().map(|&pixel| picture[pixel][k]).sum::<f32>();
+    std::array::from_fn(|k| sum(k) / pixels.len().max(1) as f32)
+}
+
+/// What the surround has more in dark frames, channel by channel and pixel by pixel, as a share of its light in
+/// lit ones.
+fn brighter(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> f32 {
+    let (dark, bright) = (typical(patches, dark), typical(patches, bright));
+    let about = |(x, y): &(f64, f64)| x.hypot(*y) >= FROM_RADII * radius;
+    let (mut more, mut all) = (0.0, 1e-6);
+    for ((dark, bright), offset) in dark.iter().zip(&bright).zip(&patches.grid.offsets) {
+        if about(offset) {
+            more += sum3(&gained(dark, bright));
+            all += sum3(bright);
+        }
+    }
+    more / all
+}
+
+/// The texture of what lies about a lamp: its light without what a halo may add, which is smooth in distance and
+/// in direction; a little each side of the middle, so that a neighbour that blinks too does not speak for all.
+fn surround(picture: &[f32], patches: &Patches, radius: f64) -> Vec<f32> {
+    /// Width of the rings that a halo is fitted in, places of the grid.
+    const RING_PLACES: f64 = 2.0;
+    /// Share of the pixels, at either end, that count as much as the last of the others.
+    const ENDS: f64 = 0.2;
+    let distance = |pixel: usize| patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1);
+    let mut rings: Vec<Vec<usize>> = Vec::new();
+    for pixel in (0..picture.len()).filter(|&pixel| distance(pixel) >= FROM_RADII * radius) {
+        let ring = (distance(pixel) / (RING_PLACES * patches.grid.spacing)) as usize;
+        rings.resize_with(rings.len().max(ring + 1), Vec::new);
+        rings[ring].push(pixel);
+    }
+    let mut values: Vec<f32> = rings
+        .iter()
+        .flat_map(|ring| without_halo(picture, &patches.grid.offsets, ring))
+        .collect();
+    let mut sorted = values.clone();
+    if let (Some(low), Some(high)) = (middle(&mut sorted, ENDS), middle(&mut sorted.clone(), 1.0 - ENDS)) {
+        values
+            .iter_mut()
+            .for_each(|value| *value = value.clamp(low, high));
+    }
+    values
+}
+
+/// What the pixels of one ring are beyond a fit in distance and direction: constant, slope, and one and two waves
+/// round the ring (a halo beside its centre, an oblong one).
+fn without_halo(picture: &[f32], offsets: &[(f64, f64)], ring: &[usize]) -> Vec<f32> {
+    let terms = |pixel: usize| {
+        let (x, y) = offsets[pixel];
+        let turn = y.atan2(x);
+        let ((sine, cosine), (sine_two, cosine_two)) = (turn.sin_cos(), (2.0 * turn).sin_cos());
+        Vector6::new(1.0, x.hypot(y), cosine, sine, cosine_two, sine_two)
+    };
+    let (mut normal, mut right) = (Matrix6::<f64>::identity() * 1e-9, Vector6::<f64>::zeros());
+    for &pixel in ring {
+        let terms = terms(pixel);
+        normal.ger(1.0, &terms, &terms, 1.0);
+        right.axpy(f64::from(picture[pixel]), &terms, 1.0);
+    }
+    let fit = normal
+        .cholesky()
+        .map_or_else(Vector6::zeros, |factors| factors.solve(&right));
+    ring.iter()
+        .map(|&pixel| picture[pixel] - fit.dot(&terms(pixel)) as f32)
+        .collect()
+}
+
+/// The value below which a share of the values lies.
+fn middle(values: &mut [f32], share: f64) -> Option<f32> {
+    let place = ((values.len() as f64 * share) as usize).min(values.len().checked_sub(1)?);
+    Some(*values.select_nth_unstable_by(place, f32::total_cmp).1)
+}
+
+/// Correlation, -1 to 1.
+fn agreement(one: &[f32], other: &[f32]) -> f64 {
+    let n = one.len().max(1) as f64;
+    let mean = |values: &[f32]| values.iter().map(|v| f64::from(*v)).sum::<f64>() / n;
+    let (mean_one, mean_other) = (mean(one), mean(other));
+    let (mut both, mut ones, mut others) = (0.0, 1e-12, 1e-12);
+    for (a, b) in one.iter().zip(other) {
+        let (a, b) = (f64::from(*a) - mean_one, f64::from(*b) - mean_other);
+        both += a * b;
+        ones += a * a;
+        others += b * b;
+    }
+    both / (ones * others).sqrt()
+}
+
+/// Median light of every pixel over some frames.
+fn typical_means(patches: &Patches, frames: &[usize]) -> Vec<f32> {
+    /// Frames looked at; more would cost time and hardly lower the noise further.
+    const LOOKED_AT: usize = 25;
+    let step = frames.len().div_ceil(LOOKED_AT).max(1);
+    let pictures: Vec<&Vec<Pixel>> = frames
+        .iter()
+        .step_by(step)
+        .filter_map(|&frame| patches.frames[frame].as_ref())
+        .collect();
+    (0..patches.grid.offsets.len())
+        .map(|pixel| {
+            let mut values: Vec<f32> = pictures.iter().map(|picture| picture[pixel].mean()).collect();
+            let middle = values.len() / 2;
+            *values.select_nth_unstable_by(middle, f32::total_cmp).1
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+    use crate::light::patch::Grid;
+
+    /// A lamp of radius 2 on a wall: what lies about it in lit and in dark frames.
+    fn seen(lit: impl Fn(f64, f64) -> f64, dark: impl Fn(f64, f64) -> f64) -> bool {
+        seen_in_colour(|x, y| [lit(x, y); 3], |x, y| [dark(x, y); 3])
+    }
+
+    fn seen_in_colour(lit: impl Fn(f64, f64) -> [f64; 3], dark: impl Fn(f64, f64) -> [f64; 3]) -> bool {
+        let grid = Grid::square(8);
+        let frame = |light: &dyn Fn(f64, f64) -> [f64; 3], number: usize| -> Option<Vec<Pixel>> {
+            let pixel = |(i, &(x, y)): (usize, &(f64, f64))| {
+                // Noise of one per cent, the same at every run.
+                let noise = 0.002 * (((i * 31 + number * 17) * 2_654_435_761 % 101) as f32 / 50.0 - 1.0);
+                Pixel {
+                    light: light(x, y).map(|channel| channel as f32 + noise),
+                    sound: 1.0,
+                }
+            };
+            Some(grid.offsets.iter().enumerate().map(pixel).collect())
+        };
+        let frames: Vec<_> = (0..24)
+            .map(|i| if i < 12 { frame(&lit, i) } else { frame(&dark, i) })
+            .collect();
+        let patches = Patches {
+            outside: vec![false; frames.len()],
+            frames,
+            grid: grid.clone(),
+        };
+        let (lit, dark): (Vec<usize>, Vec<usize>) = ((0..12).collect(), (12..24).collect());
+        is_cover(&patches, &dark, &lit, 2.0)
+    }
+
+    fn wall(x: f64, y: f64) -> f64 {
+        0.2 + 0.06 * (0.9 * x).sin() * (0.7 * y + 0.4 * x).cos()
+    }
+
+    fn halo(x: f64, y: f64) -> f64 {
+        0.6 * (-x.hypot(y) / 3.0).exp()
+    }
+
+    #[test]
+    fn another_surround_is_a_cover() {
+        assert!(seen(
+            |x, y| wall(x, y) + halo(x, y),
+            |x, y| 0.34 - 0.004 * (x + 2.0 * y)
+        ));
+    }
+
+    #[test]
+    fn a_lamp_that_goes_out_is_none() {
+        assert!(!seen(|x, y| wall(x, y) + halo(x, y), wall));
+    }
+
+    #[test]
+    fn a_lamp_that_lights_up_its_neighbourhood_is_none() {
+        assert!(!seen(|x, y| wall(x, y) * (1.0 + 4.0 * halo(x, y)), wall));
+    }
+
+    /// In a dark room the lamp shows what ambient light does not: glints on parts about it.
+    #[test]
+    fn a_lamp_that_shows_other_things_is_none() {
+        let glints = |x: f64, y: f64| (1.0 + (2.1 * x).sin() * (1.7 * y).sin()) * halo(x, y);
+        assert!(!seen(
+            |x, y| 0.1 * wall(x, y) + glints(x, y),
+            |x, y| 0.1 * wall(x, y)
+        ));
+    }
+
+    #[test]
+    fn a_neighbour_in_turn_is_none() {
+        let neighbour = |x: f64, y: f64| if (x - 6.0).hypot(y) < 2.0 { 0.8 } else { 0.0 };
+        assert!(!seen(
+            |x, y| wall(x, y) + halo(x, y),
+            |x, y| wall(x, y) + neighbour(x, y)
+        ));
+    }
+
+    const GREY: [f64; 3] = [1.0; 3];
+    const SKIN: [f64; 3] = [1.0, 0.6, 0.42];
+    const BLUE: [f64; 3] = [0.02, 0.1, 1.0];
+
+    fn of(light: f64, colour: [f64; 3]) -> [f64; 3] {
+        colour.map(|channel| light * channel)
+    }
+
+    fn and(one: [f64; 3], other: [f64; 3]) -> [f64; 3] {
+        std::array::from_fn(|k| one[k] + other[k])
+    }
+
+    /// The lamp itself, with some of its light about it.
+    fn lamp(x: f64, y: f64) -> f64 {
+        if x.hypot(y) < 2.0 { 0.7 } else { 0.05 * halo(x, y) }
+    }
+
+    #[rstest]
+    #[case::bright(0.6)]
+    #[case::as_bright(0.25)]
+    #[case::darker(0.2)]
+    fn skin_over_a_lamp_on_a_plain_wall_is_a_cover(
+        #[case] light: f64,
+        #[values(BLUE, GREY, [0.9, 0.6, 0.0])] colour: [f64; 3],
+    ) {
+        let skin = |x: f64, y: f64| of(light - 0.01 * light * (x + 2.0 * y), SKIN);
+        assert!(seen_in_colour(
+            |x, y| and(of(0.22, GREY), of(lamp(x, y), colour)),
+            skin
+        ));
+    }
+
+    #[test]
+    fn other_light_on_a_plain_wall_is_no_cover() {
+        let lit = |x: f64, y: f64| and(of(0.22, GREY), of(lamp(x, y), BLUE));
+        // The lens shows: the room's light changed.
+        let lens = |x: f64, y: f64| if x.hypot(y) < 2.0 { 0.7 } else { 1.0 };
+        assert!(!seen_in_colour(lit, |x, y| of(0.4 * lens(x, y), SKIN)));
+        // A neighbour is lit in turn, outside of what is looked at.
+        let beside = |x: f64, y: f64| 6.0 / ((x - 12.0).powi(2) + y * y);
+        assert!(!seen_in_colour(lit, |x, y| and(
+            of(0.22, GREY),
+            of(beside(x, y), SKIN)
+        )));
+        // A blue lamp clips to white, so that its halo has another colour than it.
+        let clipped = |x: f64, y: f64| {
+            let core = if x.hypot(y) < 2.0 { 0.7 } else { 0.0 };
+            and(and(of(0.15, GREY), of(core, GREY)), of(0.7 * halo(x, y), BLUE))
+        };
+        assert!(!seen_in_colour(clipped, |_, _| of(0.15, GREY)));
+        // In the dark the camera opens up.
+        assert!(!seen_in_colour(
+            |x, y| and(of(0.002, GREY), of(lamp(x, y), BLUE)),
+            |_, _| of(0.006, SKIN)
+        ));
+    }
+
+    #[test]
+    fn on_a_plain_wall_nothing_else_can_be_told() {
+        assert!(!seen(|x, y| 0.2 + halo(x, y), |_, _| 0.2));
+        assert!(!seen(|x, y| 0.2 + halo(x, y), |_, _| 0.1));
+        // A halo beside its centre, and one that is smeared.
+        assert!(!seen(|x, y| 0.2 + halo(x - 0.4, y + 0.2), |_, _| 0.2));
+        assert!(!seen(|x, y| 0.2 + halo(0.8 * x, 1.1 * y), |_, _| 0.2));
+    }
+}
