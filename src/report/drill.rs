@@ -375,3 +375,24 @@ pub fn drill_json(lines: &[DrillLine], words: &Words) -> Value {
         .collect();
     json!({ "schema": super::wire::SCHEMA, "tries": tries })
 }
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+    use crate::words::Language;
+
+    #[rstest]
+    #[case::coarse(0.26, "5.1 ± 0.3 s")]
+    #[case::finer_than_shown(0.001, "5.12 ± 0.01 s")]
+    #[case::unknown(f64::NAN, "5.12 s")]
+    #[case::not_measured(0.0, "5.12 s")]
+    fn no_time_is_without_doubt(#[case] sd: f64, #[case] shown: &str) {
+        let estimate = Estimate { value: 5.123, sd };
+        assert_eq!(
+            span(Some(estimate), &Words::new(Language::English)).as_deref(),
+            Some(shown)
+        );
+    }
+}
