@@ -127,11 +127,9 @@ fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
 
 /// Makes one group of those that are one colour, with the chromaticity of what washed it out least.
 fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]) {
+    let group_of: HashMap<usize, usize> = members.iter().copied().collect();
     let read_from: Vec<ReadFrom> = (0..centres.len())
-        .map(|group| {
-            let group_of: HashMap<usize, usize> = members.iter().copied().collect();
-            read_from(lit.iter().filter(|l| group_of.get(&l.frame) == Some(&group)))
-        })
+        .map(|group| read_from(lit.iter().filter(|l| group_of.get(&l.frame) == Some(&group))))
         .collect();
     let merged = one_name(centres, &read_from, members);
     let purest: Vec<(f64, f64)> = (0..centres.len())
