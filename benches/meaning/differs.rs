@@ -47,9 +47,7 @@ fn from_pattern(beats: &[Beat], pattern: &Pattern) -> f64 {
 
 fn from_cycle(beats: &[Beat], cycle: &Cycle) -> f64 {
     let mut least = 1.0_f64;
-    for pace in 0..PACES {
-        let off = 2.0 * pace as f64 / (PACES - 1) as f64 - 1.0;
-        let period_s = cycle.period_s * (1.0 + cycle.within * off);
+    for period_s in paces(beats, cycle) {
         for stretch in [0.0, 0.5, 1.0] {
             for phase in 0..PHASES {
                 let shift_s = period_s * phase as f64 / PHASES as f64;
@@ -61,6 +59,21 @@ fn from_cycle(beats: &[Beat], cycle: &Cycle) -> f64 {
         }
     }
     least
+}
+
+/// Periods within the tolerance: some all over it, and those in step with the beats, since over seconds of quick flashes
+/// a hundredth off is out of step.
+fn paces(beats: &[Beat], cycle: &Cycle) -> Vec<f64> {
+    /// Cycles that may go on the beats once, or the other way round.
+    const TIMES: u8 = 4;
+    let over = (0..PACES).map(|pace| {
+        let off = 2.0 * pace as f64 / (PACES - 1) as f64 - 1.0;
+        cycle.period_s * (1.0 + cycle.within * off)
+    });
+    let own_s: f64 = beats.iter().map(|beat| beat.lasts_s).sum();
+    let in_step = (1..=TIMES).flat_map(|times| [own_s / f64::from(times), own_s * f64::from(times)]);
+    let allowed = |period_s: &f64| (period_s / cycle.period_s - 1.0).abs() <= cycle.within;
+    over.chain(in_step.filter(allowed)).collect()
 }
 
 fn in_cycle(cycle: &Cycle, at_s: f64, stretch: f64) -> Look {
