@@ -388,7 +388,7 @@ mod tests {
     #[case::finer_than_shown(0.001, "5.12 ± 0.01 s")]
     #[case::unknown(f64::NAN, "5.12 s")]
     #[case::not_measured(0.0, "5.12 s")]
-    fn no_time_is_without_doubt(#[case] sd: f64, #[case] shown: &str) {
+    fn a_doubt_is_never_shown_as_nothing(#[case] sd: f64, #[case] shown: &str) {
         let estimate = Estimate { value: 5.123, sd };
         assert_eq!(
             span(Some(estimate), &Words::new(Language::English)).as_deref(),
