@@ -4,7 +4,7 @@
 
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Sighting, Watcher};
-use lampwise::render::{Beat, Cover, Lamp, Recipe, Shown, Stretch, Truth, frames};
+use lampwise::render::{Beat, Cover, DynamicRange, Lamp, Recipe, Shown, Stretch, Truth, frames};
 use lampwise::trace::{self, Measured, Rhythm, Trace};
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
@@ -136,12 +136,28 @@ fn group_flashes_are_counted(#[values(2, 3, 4)] count: usize, #[values(1, 2)] se
     assert!((measured.period_s.unwrap().value / period_s - 1.0).abs() < 0.005);
 }
 
+/// White brings no colour, and is far from the top of these codes.
+#[rstest]
+fn a_white_lamp_flashes_in_a_wide_range_too(
+    #[values(DynamicRange::Hlg, DynamicRange::Pq)] range: DynamicRange,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let mut recipe = clip(seed * 17 + 5, flashing(ColourName::White, 0.5, 0.5), 4.0);
+    recipe.encoding.range = range;
+    let (truth, lamps) = look(&recipe);
+    let lamp = lamps.first().expect("a lamp is there");
+    assert!(astray(lamp, &truth) < recipe.lamps[0].radius_px + 1.0);
+    assert_eq!(measure(lamp).1.rhythm, Rhythm::Flashing);
+}
+
 #[rstest]
 fn a_steady_lamp_is_fixed(
     #[values(ColourName::Red, ColourName::Green, ColourName::Blue)] colour: ColourName,
+    #[values(DynamicRange::Standard, DynamicRange::Hlg, DynamicRange::Pq)] range: DynamicRange,
     #[values(1, 2, 3)] seed: u64,
 ) {
-    let recipe = clip(seed * 11 + 3, Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 2.0);
+    let mut recipe = clip(seed * 11 + 3, Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 2.0);
+    recipe.encoding.range = range;
     let (truth, lamps) = look(&recipe);
     let lamp = lamps.first().expect("a lamp is there");
     assert!(astray(lamp, &truth) < recipe.lamps[0].radius_px + 1.0);

@@ -1,8 +1,8 @@
 //! From coded samples to linear light with BT.709 primaries.
 
 use super::space::{Mat3, bt709_from, multiply};
-use super::transfer::Curve;
-use crate::footage::{ColourCode, Matrix, Span};
+use super::transfer::{Curve, to_srgb};
+use crate::footage::{ColourCode, Matrix, Span, Transfer};
 
 /// Linear red, green, blue on BT.709 primaries; 1 is the code's white. Saturated lamps reach beyond `0..=1`.
 pub type Linear = [f32; 3];
@@ -16,6 +16,8 @@ pub struct Decoder {
     identity: bool,
     curve: Curve,
     primaries: Mat3,
+    /// The code reaches far beyond its white: HLG or PQ.
+    wide: bool,
 }
 
 impl Decoder {
@@ -43,6 +45,7 @@ impl Decoder {
             identity: code.matrix == Matrix::Identity,
             curve: Curve::new(code.transfer),
             primaries: bt709_from(code.primaries),
+            wide: matches!(code.transfer, Transfer::Hlg | Transfer::Pq),
         }
     }
 
@@ -72,6 +75,27 @@ impl Decoder {
             (samples[0] - self.luma.0) * 255.0 / self.luma.1,
             difference(samples[1]),
             difference(samples[2]),
+        ]
+    }
+
+    /// Samples as a camera without HLG or PQ would have coded the same light: white is at the top of the scale and what is
+    /// brighter clips there. By the sRGB curve and BT.601 weights, in the span of the clip; samples of other codes as
+    /// they are. For judging by eye's measures how bright or coloured a place is, not for measuring.
+    #[must_use]
+    pub fn narrowed(&self, samples: [f32; 3]) -> [f32; 3] {
+        if !self.wide {
+            return samples;
+        }
+        let [red, green, blue] = self
+            .linear(samples)
+            .map(|light| to_srgb(f64::from(light.clamp(0.0, 1.0))) as f32);
+        let (kr, kb) = luma_weights(Matrix::Bt601);
+        let (kr, kb) = (kr as f32, kb as f32);
+        let y = kr * red + (1.0 - kr - kb) * green + kb * blue;
+        [
+            self.luma.0 + self.luma.1 * y,
+            self.difference.0 + self.difference.1 * (blue - y) / (2.0 * (1.0 - kb)),
+            self.difference.0 + self.difference.1 * (red - y) / (2.0 * (1.0 - kr)),
         ]
     }
 
@@ -132,5 +156,24 @@ mod tests {
                 "{got:?}, expected {expected:?}"
             );
         }
+    }
+
+    // Rep. ITU-R BT.2408-7: reference white is PQ 0.58 (203 cd/m2) and HLG 0.75. 18 % of it by the inverse curves of
+    // Rec. ITU-R BT.2100-2 and IEC 61966-2-1.
+    #[rstest]
+    #[case::pq_white(Transfer::Pq, 0.5807, 255.0)]
+    #[case::pq_highlight(Transfer::Pq, 0.75, 255.0)]
+    #[case::hlg_white(Transfer::Hlg, 0.75, 255.0)]
+    #[case::hlg_black(Transfer::Hlg, 0.0, 0.0)]
+    #[case::pq_grey(Transfer::Pq, 0.4109, 0.4614 * 255.0)]
+    #[case::standard_is_left(Transfer::Bt709, 0.58, 0.58 * 255.0)]
+    fn narrowed_white_is_at_the_top(#[case] transfer: Transfer, #[case] coded: f32, #[case] expected: f32) {
+        let decoder = Decoder::new(ColourCode {
+            transfer,
+            ..code(Matrix::Bt709, Span::Full)
+        });
+        let got = decoder.narrowed([255.0 * coded, 128.0, 128.0]);
+        assert!((got[0] - expected).abs() < 1.0, "{got:?}, expected {expected}");
+        assert!(got[1..].iter().all(|d| (d - 128.0).abs() < 0.5), "{got:?}");
     }
 }

@@ -18,4 +18,4 @@ pub use name_model::{FittedNames, HeldOut, NameModel, UnusableModel};
 pub use naming::{name_by, name_colour};
 pub use read_from::ReadFrom;
 pub use space::{D65, uv, uv_of_xy};
-pub use transfer::{Curve, to_linear};
+pub use transfer::{Curve, to_linear, to_srgb};

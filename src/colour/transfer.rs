@@ -41,6 +41,16 @@ fn srgb(v: f64) -> f64 {
     }
 }
 
+/// IEC 61966-2-1, from linear light to the code, both 0 to 1.
+#[must_use]
+pub fn to_srgb(light: f64) -> f64 {
+    if light <= 0.003_130_8 {
+        12.92 * light
+    } else {
+        1.055 * light.powf(1.0 / 2.4) - 0.055
+    }
+}
+
 /// ITU-R BT.2100-2 table 5, inverse OETF: scene light 0 to 1.
 fn hlg(v: f64) -> f64 {
     const A: f64 = 0.178_832_77;

@@ -1,6 +1,6 @@
 //! A small picture of a lamp cut out of a frame, for people to look at.
 
-use crate::colour::Decoder;
+use crate::colour::{Decoder, to_srgb};
 use crate::footage::{ColourCode, Frame, Matrix, Plane, Quarter, Samples};
 
 /// A square of upright pixels.
@@ -123,15 +123,9 @@ fn sample(plane: &Plane<'_>, (x, y): (usize, usize), bits: u32) -> f32 {
     f32::from(u16::from_le_bytes(pair)) / (1_u32 << (bits - 8)) as f32
 }
 
-/// IEC 61966-2-1: from linear light to the code.
+/// The code of an ordinary screen.
 fn srgb(light: f32) -> u8 {
-    let v = f64::from(light.clamp(0.0, 1.0));
-    let code = if v <= 0.003_130_8 {
-        12.92 * v
-    } else {
-        1.055 * v.powf(1.0 / 2.4) - 0.055
-    };
-    (255.0 * code).round() as u8
+    (255.0 * to_srgb(f64::from(light.clamp(0.0, 1.0)))).round() as u8
 }
 
 #[cfg(test)]

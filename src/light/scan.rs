@@ -121,7 +121,7 @@ impl Scan {
         let mut mean = [(); 3].map(|()| Array2::zeros(self.seen.dim()));
         for (at, &seen) in self.seen.indexed_iter() {
             let samples = self.cells[at].map(|course| course.sum as f32 / seen.max(1) as f32);
-            for (plane, value) in mean.iter_mut().zip(decoder.full_range(samples)) {
+            for (plane, value) in mean.iter_mut().zip(decoder.full_range(decoder.narrowed(samples))) {
                 plane[at] = value;
             }
         }

@@ -4,6 +4,7 @@ use super::few_levels::few_levels;
 use super::glow::Means;
 use super::scan::Seed;
 use super::window::Window;
+use crate::colour::Decoder;
 
 /// A seed with its score and the evidence behind it.
 #[derive(Debug, Clone)]
@@ -27,8 +28,8 @@ struct Series {
 }
 
 /// Scores a seed; `None` if it was in view in too few frames to say anything.
-pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
-    let series = gather(window, seed);
+pub(super) fn score(window: &Window, decoder: &Decoder, seed: &Seed) -> Option<Scored> {
+    let series = gather(window, decoder, seed);
     let (frames, usable) = (series.spot.len(), window.usable().count());
     if frames == 0 || frames * 4 < usable {
         return None;
@@ -60,7 +61,7 @@ pub(super) fn score(window: &Window, seed: &Seed) -> Option<Scored> {
     })
 }
 
-fn gather(window: &Window, seed: &Seed) -> Series {
+fn gather(window: &Window, decoder: &Decoder, seed: &Seed) -> Series {
     /// Spots are sampled over their inner part only, so that a small misplacement does not matter.
     const INNER: f64 = 0.8;
     let spot_offsets = disc(0.0, (seed.radius * INNER).clamp(1.0, 6.0));
@@ -80,7 +81,14 @@ fn gather(window: &Window, seed: &Seed) -> Series {
         }
         let (x, y) = kept.placed.scene.apply(seed.x, seed.y);
         let middle = ((x + 0.5).floor() as isize, (y + 0.5).floor() as isize);
-        let mean = |offsets: &[(isize, isize)]| kept.picture.mean(middle, offsets);
+        let mean = |offsets: &[(isize, isize)]| {
+            let samples = kept.picture.mean(middle, offsets)?;
+            Some(
+                decoder
+                    .narrowed(samples.map(|sample| sample as f32))
+                    .map(f64::from),
+            )
+        };
         if let (Some(spot), Some(ring)) = (mean(&spot_offsets), mean(&ring_offsets)) {
             series.spot.push(spot);
             series.ring.push(ring);

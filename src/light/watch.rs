@@ -168,13 +168,13 @@ impl Clip {
         }
         let scored: Vec<Scored> = seeds
             .par_iter()
-            .filter_map(|seed| score(&self.window, seed))
+            .filter_map(|seed| score(&self.window, &self.decoder, seed))
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
         let mut found = without_echoes(scored);
         let mut courses = Vec::with_capacity(LAMPS);
         for lamp in &mut self.lamps {
-            courses.push(seen_again(lamp, &mut found, &self.window));
+            courses.push(seen_again(lamp, &mut found, &self.window, &self.decoder));
         }
         // A lamp that is known already is no new one, whatever part of it this window shows best.
         found.retain(|candidate| !self.lamps.iter().any(|lamp| is_same(&lamp.seed, &candidate.seed)));
@@ -286,7 +286,7 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
 
 /// What a known lamp did in this window. A candidate in its place is taken out of those found; without one it
 /// did not change.
-fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window) -> Scored {
+fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window, decoder: &Decoder) -> Scored {
     if let Some(index) = found
         .iter()
         .position(|candidate| is_same(&lamp.seed, &candidate.seed))
@@ -299,7 +299,7 @@ fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window) -> Sco
         changes: false,
         ..lamp.seed
     };
-    score(window, &seed).unwrap_or(Scored {
+    score(window, decoder, &seed).unwrap_or(Scored {
         seed,
         score: 0.0,
         course: vec![None; window.frames.len()],
