@@ -4,7 +4,8 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 pub(crate) const USAGE: &str = "usage: cargo bench --bench meaning -- [--seed N] [--clips N] [--table NAME] \
-    [--only INDEX] [--keep FOLDER] [--see] [--synthetic] [--fit] [--readings FILE] [--out FILE] [--speed]
+    [--only INDEX [--save FILE]] [--keep FOLDER] [--see] [--synthetic] [--fit] [--readings FILE] [--out FILE] [--speed]
+  --save FILE    the recipe of that clip, to be filmed with `lampwise render`
   --keep FOLDER  what was seen of each clip is kept there and not rendered again: for work on the inference alone
   --see          only that
   --synthetic    traces made up without rendering: fast, rough, and nothing to quote
@@ -23,6 +24,8 @@ pub(crate) struct Arguments {
     pub(crate) table: Option<String>,
     /// One clip by its index.
     pub(crate) only: Option<usize>,
+    /// Where its recipe goes.
+    pub(crate) save: Option<PathBuf>,
     /// Where traces are kept.
     pub(crate) keep: Option<PathBuf>,
     /// Keep traces, read nothing.
@@ -46,6 +49,7 @@ impl Arguments {
             clips: CLIPS,
             table: None,
             only: None,
+            save: None,
             keep: None,
             see: false,
             synthetic: false,
@@ -65,6 +69,7 @@ impl Arguments {
                 "--clips" => arguments.clips = number(&value()?)?,
                 "--table" => arguments.table = Some(value()?),
                 "--only" => arguments.only = Some(number(&value()?)?),
+                "--save" => arguments.save = Some(value()?.into()),
                 "--keep" => arguments.keep = Some(value()?.into()),
                 "--see" => arguments.see = true,
                 "--synthetic" => arguments.synthetic = true,

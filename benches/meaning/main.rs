@@ -51,6 +51,11 @@ fn work(arguments: &Arguments) -> Result<(), String> {
     if arguments.see {
         return run::see(&tables, arguments);
     }
+    if let (Some(index), Some(path)) = (arguments.only, &arguments.save) {
+        let recipe = plan::job(index, arguments.seed, &tables).recipe;
+        let text = toml::to_string(&recipe).map_err(|error| error.to_string())?;
+        std::fs::write(path, text).map_err(|error| format!("cannot write {}: {error}", path.display()))?;
+    }
     let judged = run::all(&tables, arguments)?;
     if let Some(path) = &arguments.readings {
         readings::write(path, &judged)?;

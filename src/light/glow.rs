@@ -52,8 +52,10 @@ pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
     found.sort_by(|a, b| b.likeness.total_cmp(&a.likeness));
     let mut kept: Vec<Seed> = Vec::new();
     for seed in found {
-        let apart =
-            |other: &Seed| (other.x - seed.x).hypot(other.y - seed.y) > 1.5 * other.radius.max(seed.radius);
+        let apart = |other: &Seed| {
+            (other.x - seed.x).hypot(other.y - seed.y) > 1.5 * other.radius.max(seed.radius)
+                && !sums.are_one(other, &seed)
+        };
         if kept.iter().all(apart) {
             kept.push(seed);
         }
@@ -121,6 +123,26 @@ impl Sums {
         let (small, small_count) = self.square(row, column, inner);
         let count = (big_count - small_count).max(1.0);
         Means::of([0, 1, 2].map(|k| (big[k] - small[k]) / count))
+    }
+
+    /// Whether two spots are parts of one: all the way from one to the other it is as bright as in them. A large lamp
+    /// would otherwise be found many times over, and leave no place for others.
+    fn are_one(&self, a: &Seed, b: &Seed) -> bool {
+        /// Share of the brightness of the dimmer spot that a dip must fall below to part them (guessed; between lamps that
+        /// touch it falls to the halo).
+        const DIP: f64 = 0.85;
+        let (rows, columns) = (self.tables[0].nrows() - 1, self.tables[0].ncols() - 1);
+        let cell = |v: f64, cells: usize| (((v - 0.5) / 2.0).round().max(0.0) as usize).min(cells - 1);
+        let top = |x: f64, y: f64| {
+            let (sums, count) = self.square(cell(y, rows), cell(x, columns), 0);
+            Means::of(sums.map(|sum| sum / count)).top()
+        };
+        let least = DIP * top(a.x, a.y).min(top(b.x, b.y));
+        let steps = (0.5 * (a.x - b.x).hypot(a.y - b.y)).ceil();
+        (1..steps as usize).all(|i| {
+            let share = i as f64 / steps;
+            top(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)) >= least
+        })
     }
 
     /// How much a spot looks like a lit lamp; `None` if hardly at all.

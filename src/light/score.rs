@@ -322,6 +322,9 @@ pub(super) fn median(values: &mut [f64]) -> Option<f64> {
 pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     /// Within so many radii of a better candidate, in-step change is its halo.
     const HALO_RADII: f64 = 4.0;
+    /// Times the sum of their radii within which two places that change in step are parts of one lamp (guessed: lamps
+    /// that touch are at 1).
+    const ONE_LAMP: f64 = 1.3;
     /// Correlation of the courses above which two places change in step.
     const IN_STEP: f64 = 0.9;
     /// Share of the stronger one's change below which a place is lit by it rather than a lamp of its own.
@@ -357,7 +360,9 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
             let against = both_change && agreement < -IN_STEP;
             let dimmed = against && candidate.contrast < DIMMED * stronger.contrast;
             let weaker = candidate.contrast < WEAKER * stronger.contrast;
-            is_halo |= distance < 1.5 * radius || (in_step && weaker && distance < HALO_RADII * radius);
+            is_halo |= distance < 1.5 * radius
+                || (in_step && distance < ONE_LAMP * (stronger.seed.radius + candidate.seed.radius))
+                || (in_step && weaker && distance < HALO_RADII * radius);
             is_reflection |= (in_step && weaker) || dimmed;
         }
         if is_reflection {

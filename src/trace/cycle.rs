@@ -1,6 +1,7 @@
 //! The repeating shape of a row of runs: how many runs make a cycle, and how long it lasts.
 
-use super::edge::{Edge, Pair};
+use super::edge::Edge;
+use super::line::{Change, Line};
 use super::measured::Estimate;
 use super::period::{self, Seen};
 use super::runs::Run;
@@ -19,15 +20,34 @@ const MOST_RUNS: usize = 16;
 /// The shortest cycle that explains the runs: after every `n` runs the same states come with the same
 /// durations. `None` if nothing repeats or less than one whole cycle was seen.
 ///
-/// The period is first the slope of a straight line through the change times against the cycle number, with an
-/// intercept of its own for each change within the cycle: least squares, so that every change counts and the
-/// error falls with the length of the clip to the power 3/2. [`period::refined`] then minds that a change that fell
-/// between two exposures is somewhere in a gap and not about its middle.
+/// The longest stretch in which the light was never hidden says what the cycle is; the others make the period more
+/// exact where it is sure how many cycles lie between. It is first the slope of a straight line ([`Line`]);
+/// [`period::refined`] then minds that a change that fell between two exposures is somewhere in a gap and not about its
+/// middle.
 pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
-    // Change times: where one run meets the next.
-    let mut changes: Vec<Change> = Vec::new();
+    let stretches = stretches(runs, frame_s);
+    let longest = (0..stretches.len()).rev().max_by_key(|&i| stretches[i].len())?;
+    (1..=MOST_RUNS).find_map(|n| {
+        let alone = stretches[longest].clone();
+        let line = fit(&alone, n, frame_s)?;
+        let (changes, line) = joined(&stretches, longest, (alone, line), n, frame_s);
+        Some(Cycle {
+            runs: n,
+            period_s: period(&changes, n, &line),
+        })
+    })
+}
+
+/// Least noise of a change, as a share of a frame: time stamps are whole ticks of a clock (guessed).
+const LEAST_NOISE: f64 = 0.01;
+
+/// The changes, where one run meets the next, of each stretch in which the light was never hidden.
+fn stretches(runs: &[Run], frame_s: f64) -> Vec<Vec<Change>> {
+    let mut stretches = vec![Vec::new()];
     for pair in runs.windows(2) {
-        if !pair[0].open_end && !pair[1].open_start {
+        if pair[0].open_end || pair[1].open_start {
+            stretches.push(Vec::new());
+        } else if let Some(changes) = stretches.last_mut() {
             changes.push(Change {
                 edge: Edge {
                     noise_s: pair[1].from.noise_s.max(LEAST_NOISE * frame_s),
@@ -35,98 +55,112 @@ pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
                 },
                 pair: pair[1].pair,
                 to: pair[1].state,
+                ordinal: changes.len() as i64,
             });
-        } else {
-            return find_in_longest_stretch(runs, frame_s);
         }
     }
-    (1..=MOST_RUNS).find_map(|n| fit(&changes, n, frame_s))
+    stretches
 }
 
-/// Least noise of a change, as a share of a frame: time stamps are whole ticks of a clock (guessed).
-const LEAST_NOISE: f64 = 0.01;
-
-#[derive(Debug, Clone, Copy)]
-struct Change {
-    edge: Edge,
-    pair: Option<Pair>,
-    to: Option<usize>,
-}
-
-/// Where the light was hidden in between, the longest unbroken stretch speaks.
-fn find_in_longest_stretch(runs: &[Run], frame_s: f64) -> Option<Cycle> {
-    let mut stretches: Vec<&[Run]> = Vec::new();
-    let mut from = 0;
-    for i in 1..runs.len() {
-        if runs[i - 1].open_end || runs[i].open_start {
-            stretches.push(&runs[from..i]);
-            from = i;
+/// The changes of the longest stretch with those of all others whose number is sure, and the line through them.
+fn joined(
+    stretches: &[Vec<Change>],
+    longest: usize,
+    (mut changes, mut line): (Vec<Change>, Line),
+    n: usize,
+    frame_s: f64,
+) -> (Vec<Change>, Line) {
+    // From the longest outwards, so that each needs the line to reach no farther than to the next.
+    let outwards = (0..longest).rev().chain(longest + 1..stretches.len());
+    for stretch in outwards
+        .map(|i| &stretches[i])
+        .filter(|stretch| !stretch.is_empty())
+    {
+        let Some(first) = first_ordinal(stretch, &changes, &line, n, frame_s) else {
+            continue;
+        };
+        let mut all = changes.clone();
+        all.extend(stretch.iter().enumerate().map(|(i, change)| Change {
+            ordinal: first + i as i64,
+            ..*change
+        }));
+        if let Some(better) = fit(&all, n, frame_s) {
+            (changes, line) = (all, better);
         }
     }
-    stretches.push(&runs[from..]);
-    let longest = stretches.into_iter().max_by_key(|stretch| stretch.len())?;
-    (longest.len() > 2).then(|| find(longest, frame_s))?
+    (changes, line)
 }
 
-fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Cycle> {
-    // At least one whole cycle, and for longer cycles two, since any few runs look like one long cycle.
-    let least = if n <= 2 { n + 1 } else { 2 * n };
-    if changes.len() < least || (0..changes.len() - n).any(|i| changes[i].to != changes[i + n].to) {
-        return None;
-    }
-    let weight = |i: usize| changes[i].edge.sd_s().powi(-2);
-    // Weighted mean of time and cycle number for each place within the cycle, then one common slope.
-    let (mut along, mut length) = (0.0, 0.0);
-    let mut means = vec![(0.0, 0.0); n];
-    for (place, mean) in means.iter_mut().enumerate() {
-        let own = (place..changes.len()).step_by(n);
-        let sum: f64 = own.clone().map(weight).sum();
-        let time_s = |i: usize| weight(i) * changes[i].edge.time_s;
-        let mean_t = own.clone().map(time_s).sum::<f64>() / sum;
-        let mean_k = own.clone().map(|i| weight(i) * (i / n) as f64).sum::<f64>() / sum;
-        *mean = (mean_t, mean_k);
-        for i in own {
-            let k = (i / n) as f64 - mean_k;
-            along += weight(i) * k * (changes[i].edge.time_s - mean_t);
-            length += weight(i) * k * k;
-        }
-    }
-    let period = along / length;
-    if length <= 0.0 || period <= 0.0 {
-        return None;
-    }
-    let residual = |i: usize| {
-        let (mean_t, mean_k) = means[i % n];
-        changes[i].edge.time_s - mean_t - period * ((i / n) as f64 - mean_k)
+/// Which number the first change of a stretch has, if only one will do.
+fn first_ordinal(stretch: &[Change], known: &[Change], line: &Line, n: usize, frame_s: f64) -> Option<i64> {
+    /// How much worse the next best number must be, against the best one and what the line may be off.
+    const TIMES_WORSE: f64 = 2.0;
+    const LINE_SDS: f64 = 3.0;
+    let leads_to = |ordinal: i64| {
+        let place = ordinal.rem_euclid(n as i64) as usize;
+        known
+            .iter()
+            .find(|change| change.place(n) == place)
+            .map(|change| change.to)
     };
-    /// Jitter of a change that a regular device and a camera's clock may show: one frame, and a few per cent
-    /// of the period.
+    let off_s = |first: i64| -> Option<f64> {
+        let mut sum = 0.0;
+        for (ordinal, change) in (first..).zip(stretch) {
+            if leads_to(ordinal)? != change.to {
+                return None;
+            }
+            sum += (line.expected_s(ordinal)? - change.edge.time_s).abs();
+        }
+        Some(sum / stretch.len() as f64)
+    };
+    let cycles = (stretch[0].edge.time_s - line.expected_s(0)?) / line.period_s();
+    // Wide enough that the right one and its neighbours on both sides are among them.
+    let about = (cycles.round() as i64) * n as i64;
+    let reach = 2 * n as i64;
+    let mut off: Vec<(f64, i64)> = (about - reach..=about + reach)
+        .filter_map(|first| Some((off_s(first)?, first)))
+        .collect();
+    off.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (&(best_s, first), &(next_s, _)) = (off.first()?, off.get(1)?);
+    let line_s = LINE_SDS * line.expected_sd_s(first);
+    (best_s < line_s + allowed_s(line, frame_s) && next_s > TIMES_WORSE * (best_s + line_s)).then_some(first)
+}
+
+/// Jitter of a change that a regular device and a camera's clock may show: one frame, and a few per cent of the period.
+fn allowed_s(line: &Line, frame_s: f64) -> f64 {
     const JITTER_OF_PERIOD: f64 = 0.03;
-    /// Share of the changes that may be off by more, and how many times as much: time stamps of phones are off by a
-    /// frame here and there, while a rhythm of more flashes differs in a quarter of its changes or more (guessed).
+    0.9 * frame_s + JITTER_OF_PERIOD * line.period_s()
+}
+
+/// The line through changes that are cycles of `n`; `None` if they are not.
+fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Line> {
+    /// Share of the changes that may be off by more than allowed, and how many times as much: time stamps of phones are
+    /// off by a frame here and there, while a rhythm of more flashes differs in a quarter of its changes or more (guessed).
     const STRAY: f64 = 0.125;
     const MOST_STRAY: f64 = 2.5;
-    let allowed = 0.9 * frame_s + JITTER_OF_PERIOD * period;
-    let beyond = |times: f64| (0..changes.len()).filter(move |&i| residual(i).abs() > times * allowed);
-    if beyond(1.0).count() as f64 > STRAY * changes.len() as f64 || beyond(MOST_STRAY).next().is_some() {
+    // At least one whole cycle, and for longer cycles two, since any few runs look like one long cycle.
+    let least = if n <= 2 { n + 1 } else { 2 * n };
+    let mut to = vec![None; n];
+    let alike = |change: &Change| *to[change.place(n)].get_or_insert(change.to) == change.to;
+    if changes.len() < least || !changes.iter().all(alike) {
         return None;
     }
-    let free = changes.len().saturating_sub(n + 1);
-    let chi2: f64 = (0..changes.len()).map(|i| weight(i) * residual(i).powi(2)).sum();
-    let scatter = if free > 0 { chi2 / free as f64 } else { 1.0 };
-    let straight = Estimate {
-        value: period,
-        // The larger of the stated and the seen scatter.
-        sd: (scatter.max(1.0) / length).sqrt(),
-    };
+    let line = Line::through(changes, n)?;
+    let allowed_s = allowed_s(&line, frame_s);
+    let off_s: Vec<f64> = changes.iter().map(|change| line.residual(change).abs()).collect();
+    let beyond = |times: f64| off_s.iter().filter(|off_s| **off_s > times * allowed_s).count();
+    let strays = beyond(1.0) as f64 > STRAY * changes.len() as f64 || beyond(MOST_STRAY) > 0;
+    (!strays).then_some(line)
+}
+
+fn period(changes: &[Change], n: usize, line: &Line) -> Estimate {
     // A device that is less regular than the camera is sharp has no edges in the gaps to hold on to.
-    let period_s = if scatter > MOST_SCATTER {
-        straight
-    } else {
-        let seen = changes.iter().map(|change| Seen::new(change.edge, change.pair));
-        period::refined(&seen.collect::<Vec<_>>(), n, straight)
-    };
-    Some(Cycle { runs: n, period_s })
+    if line.scatter() > MOST_SCATTER {
+        return Line::through_most(changes, n).map_or_else(|| line.estimate(), |most| most.estimate());
+    }
+    let seen = |change: &Change| Seen::new(change.edge, change.pair, (change.place(n), change.cycle(n)));
+    let seen: Vec<Seen> = changes.iter().map(seen).collect();
+    period::refined(&seen, n, line.estimate())
 }
 
 /// Seen over stated variance of the changes above which the device itself is irregular: not once in a hundred times
@@ -170,6 +204,47 @@ mod tests {
         let found = find(&runs(&cycle, 0.3), 1.0 / 30.0).unwrap();
         assert_eq!(found.runs, 4);
         assert!((found.period_s.value - 1.6).abs() < 1e-9, "{found:?}");
+    }
+
+    /// Covered for a while in the middle: the period is as exact as over the whole clip, which is not a whole number of
+    /// periods of the first stretch alone.
+    #[test]
+    fn a_gap_in_view_does_not_part_the_cycles() {
+        let blink: Vec<_> = [(Some(0), 0.3), (None, 0.4)].repeat(12);
+        let mut seen = runs(&blink, 0.0);
+        // Each change is off by up to 5 ms, by hand and without a pattern.
+        let off = [3.0, -5.0, 1.0, 4.0, -2.0, -4.0, 5.0, 0.0, -3.0, 2.0];
+        for (i, run) in seen.iter_mut().enumerate() {
+            run.from.time_s += 1e-3 * off[i % off.len()];
+        }
+        let whole = find(&seen, 1.0 / 30.0).unwrap();
+        seen.drain(9..15);
+        seen[8].open_end = true;
+        seen[9].open_start = true;
+        let found = find(&seen, 1.0 / 30.0).unwrap();
+        let first = find(&seen[..9], 1.0 / 30.0).unwrap();
+        assert_eq!(found.runs, 2);
+        assert!((found.period_s.value - 0.7).abs() < 0.001, "{found:?}");
+        assert!(
+            found.period_s.sd < 1.2 * whole.period_s.sd,
+            "{found:?}, {whole:?}"
+        );
+        assert!(
+            found.period_s.sd < 0.4 * first.period_s.sd,
+            "{found:?}, {first:?}"
+        );
+    }
+
+    /// After a gap so long that the first cycles do not say how many have gone by, the longer stretch speaks alone.
+    #[test]
+    fn what_lies_too_far_off_is_left() {
+        let blink: Vec<_> = [(Some(0), 0.1), (None, 0.1)].repeat(4);
+        let mut seen = runs(&blink, 0.0);
+        let far = runs(&blink[..5], 40.09);
+        seen.extend(far);
+        let found = find(&seen, 1.0 / 30.0).unwrap();
+        let alone = find(&seen[..8], 1.0 / 30.0).unwrap();
+        assert_eq!(found.period_s, alone.period_s);
     }
 
     /// A blink of one period, of whose changes one in ten is stamped a frame and a half late.

@@ -1,9 +1,13 @@
 //! When a light changed, to a part of a frame.
 
+use std::ops::Range;
+
 use super::sample::{Sample, Sighting, Trace};
 
 /// Levels this far from dark and lit are those of frames that were lit for a part of their exposure.
-const PARTIAL: std::ops::Range<f64> = 0.12..0.88;
+const PARTIAL: Range<f64> = 0.12..0.88;
+/// As far as that range is narrowed at most for a lamp whose levels scatter.
+const SURELY_PARTIAL: Range<f64> = 0.35..0.65;
 /// Level that parts dark from lit.
 pub(super) const MIDDLE: f64 = 0.5;
 
@@ -99,7 +103,7 @@ impl Pair {
 }
 
 /// How long the shutter is open, from how often a change fell into an exposure.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Shutter {
     /// Share of the usual time from frame to frame.
     share: f64,
@@ -111,6 +115,8 @@ pub(super) struct Shutter {
     level_sd: f64,
     /// The share that is to be expected where clipped light hides changes that fell into an exposure.
     hidden_share: Moments,
+    /// Levels of frames that a change fell into.
+    partial: Range<f64>,
 }
 
 /// Mean of a quantity and of its square.
@@ -125,10 +131,11 @@ impl Shutter {
     pub(super) fn of(trace: &Trace, frame_s: f64, clipped: f64) -> Self {
         /// What the level of a wholly clipped lamp may be off in a frame that was lit for a part (guessed).
         const CLIPPED_SD: f64 = 0.2;
-        let (inside, all) = changes(trace);
+        let partial = partial_levels(trace);
+        let (inside, all) = changes(trace, &partial);
         // Of the exposures that a change falls into, some have levels too near dark or lit to count. The mean and
         // variance are those of a share seen so often, nothing known before.
-        let counted = PARTIAL.end - PARTIAL.start;
+        let counted = partial.end - partial.start;
         let (hits, tries) = (inside as f64 + 1.0, all as f64 + 2.0);
         let chance = hits / tries;
         Self {
@@ -137,6 +144,7 @@ impl Shutter {
             frame_s,
             level_sd: CLIPPED_SD * clipped,
             hidden_share: expected_share(inside, all, counted * (1.0 - clipped)),
+            partial,
         }
     }
 
@@ -178,10 +186,10 @@ impl Shutter {
         if on_its_way(before) && on_its_way(after) {
             return gradual(samples, at);
         }
-        if PARTIAL.contains(&after.level) && (rises || !PARTIAL.contains(&before.level)) {
+        if self.partial.contains(&after.level) && (rises || !self.partial.contains(&before.level)) {
             return inside(after);
         }
-        if PARTIAL.contains(&before.level) {
+        if self.partial.contains(&before.level) {
             return inside(before);
         }
         let closed_s = before.time_s + self.open_s();
@@ -287,9 +295,37 @@ fn gradual(samples: &[Sample], at: usize) -> Edge {
     }
 }
 
+/// Levels of frames that were lit for a part of their exposure: beyond what the dark and the lit level scatter by while
+/// the light does not change, or a level that is a little low would be taken for a change's exact time.
+fn partial_levels(trace: &Trace) -> Range<f64> {
+    /// Levels that a scatter can be told from, and how many deviations are beyond it (guessed: of the lit frames of a clip,
+    /// some hundreds, hardly one lies farther out).
+    const FEWEST: usize = 6;
+    const BEYOND: f64 = 3.0;
+    /// From the median distance to the standard deviation of a normal distribution.
+    const NORMAL: f64 = 1.4826;
+    let settled = |lit: bool| -> Option<(f64, f64)> {
+        let is = |sample: &Sample| sample.sighting == Sighting::Seen && (sample.level >= MIDDLE) == lit;
+        let inner = trace.samples.windows(3).filter(|three| three.iter().all(is));
+        let mut levels: Vec<f64> = inner.map(|three| three[1].level).collect();
+        let middle = |values: &mut Vec<f64>| {
+            values.sort_by(f64::total_cmp);
+            values[values.len() / 2]
+        };
+        (levels.len() >= FEWEST).then(|| {
+            let level = middle(&mut levels);
+            let mut off: Vec<f64> = levels.iter().map(|l| (l - level).abs()).collect();
+            (level, BEYOND * NORMAL * middle(&mut off))
+        })
+    };
+    let from = settled(false).map_or(PARTIAL.start, |(level, reach)| level + reach);
+    let to = settled(true).map_or(PARTIAL.end, |(level, reach)| level - reach);
+    from.clamp(PARTIAL.start, SURELY_PARTIAL.start)..to.clamp(SURELY_PARTIAL.end, PARTIAL.end)
+}
+
 /// How many changes between dark and lit fell into an exposure, and how many there were that took no more than
 /// one frame.
-fn changes(trace: &Trace) -> (usize, usize) {
+fn changes(trace: &Trace, within: &Range<f64>) -> (usize, usize) {
     let (mut inside, mut all) = (0, 0);
     let mut side: Option<bool> = None;
     let mut partial = 0;
@@ -298,7 +334,7 @@ fn changes(trace: &Trace) -> (usize, usize) {
             side = None;
             continue;
         }
-        if PARTIAL.contains(&sample.level) {
+        if within.contains(&sample.level) {
             partial += 1;
             continue;
         }

@@ -8,6 +8,7 @@ mod caveat;
 mod cycle;
 mod edge;
 mod halo;
+mod line;
 mod measure;
 mod measured;
 mod on_time;

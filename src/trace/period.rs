@@ -32,11 +32,19 @@ const ASTRAY: f64 = 4.0;
 pub(super) struct Seen {
     edge: Edge,
     pair: Option<Pair>,
+    /// Which change of its cycle it is, and which cycle.
+    place: usize,
+    cycle: f64,
 }
 
 impl Seen {
-    pub(super) const fn new(edge: Edge, pair: Option<Pair>) -> Self {
-        Self { edge, pair }
+    pub(super) const fn new(edge: Edge, pair: Option<Pair>, (place, cycle): (usize, f64)) -> Self {
+        Self {
+            edge,
+            pair,
+            place,
+            cycle,
+        }
     }
 
     /// The times of the change that what was seen allows.
@@ -70,7 +78,7 @@ pub(super) fn refined(seen: &[Seen], n: usize, first: Estimate) -> Estimate {
         return first;
     }
     let kinds: Vec<Kind> = (0..n)
-        .map(|place| Kind::of(seen.iter().skip(place).step_by(n)))
+        .map(|place| Kind::of(seen.iter().filter(|seen| seen.place == place)))
         .collect();
     let mut shares = SHARES.to_vec();
     let (mut best, mut reach, mut narrowed) = (first, REACH * first.sd, false);
@@ -128,10 +136,7 @@ fn weight(seen: &Seen) -> f64 {
 
 impl<'s> Kind<'s> {
     fn of(seen: impl Iterator<Item = &'s Seen>) -> Self {
-        let seen: Vec<(f64, &Seen)> = seen
-            .enumerate()
-            .map(|(cycle, seen)| (cycle as f64, seen))
-            .collect();
+        let seen: Vec<(f64, &Seen)> = seen.map(|seen| (seen.cycle, seen)).collect();
         let sum: f64 = seen.iter().map(|(_, seen)| weight(seen)).sum();
         let mean = seen.iter().map(|(cycle, seen)| cycle * weight(seen)).sum::<f64>() / sum;
         Self {
@@ -205,20 +210,20 @@ fn moments(values: &[f64], chances: &[f64]) -> Estimate {
 mod tests {
     use super::*;
 
-    fn seen(time_s: f64, gap_s: f64, noise_s: f64) -> Seen {
+    fn seen(cycle: usize, time_s: f64, gap_s: f64, noise_s: f64) -> Seen {
         let edge = Edge {
             time_s,
             gap_s,
             noise_s,
         };
-        Seen::new(edge, None)
+        Seen::new(edge, None, (0, cycle as f64))
     }
 
     /// Gaussian changes only: Bayes and the straight line are then one and the same.
     #[test]
     fn without_gaps_it_is_the_straight_line() {
         let times = [0.003, 0.998, 2.004, 2.999, 3.996, 5.002];
-        let changes = times.map(|time_s| seen(time_s, 0.0, 0.004));
+        let changes: [Seen; 6] = std::array::from_fn(|cycle| seen(cycle, times[cycle], 0.0, 0.004));
         // Least squares by hand: the sum of the squares of -2.5, -1.5, ..., 2.5 is 17.5.
         let slope = times
             .iter()
@@ -243,7 +248,7 @@ mod tests {
     /// 1 s and 30/9 ms, those near 1 s more often: a triangle, whose deviation is 30/9/sqrt(6) ms.
     #[test]
     fn gaps_that_lie_alike_leave_a_triangle() {
-        let changes: Vec<Seen> = (0..10).map(|i| seen(f64::from(i), 0.030, 1e-5)).collect();
+        let changes: Vec<Seen> = (0..10).map(|i| seen(i, i as f64, 0.030, 1e-5)).collect();
         let got = refined(
             &changes,
             1,
