@@ -4,6 +4,7 @@ mod align;
 mod clear;
 mod cover;
 mod crop;
+mod echoes;
 mod exposure;
 mod few_levels;
 mod glimpse;

@@ -246,8 +246,9 @@ fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
     rising(brighter.max(0.8 * more_coloured), 15.0, 4.0)
 }
 
-/// What a steady spot is worth beside one that switches: glints and stickers are steady too.
-const STEADY: f64 = 0.97;
+/// What a steady spot is worth beside one that switches: glints and stickers are steady too (guessed: less than a lamp
+/// that switches in the light of a room, and more than something that changes once).
+const STEADY: f64 = 0.9;
 
 /// What a light that swells and fades is worth beside one that switches: hands and shadows swell too.
 const SWELLING: f64 = 0.5;
@@ -315,86 +316,4 @@ fn emits(samples: &[f64; 3]) -> f64 {
 pub(super) fn median(values: &mut [f64]) -> Option<f64> {
     let middle = values.len() / 2;
     (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
-}
-
-/// Takes out echoes: places that change in step with a better one close by (its halo) or far off (a
-/// reflection).
-pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
-    /// Within so many radii of a better candidate, in-step change is its halo.
-    const HALO_RADII: f64 = 4.0;
-    /// Times the sum of their radii within which two places that change in step are parts of one lamp (guessed: lamps
-    /// that touch are at 1).
-    const ONE_LAMP: f64 = 1.3;
-    /// Correlation of the courses above which two places change in step.
-    const IN_STEP: f64 = 0.9;
-    /// Share of the stronger one's change below which a place is lit by it rather than a lamp of its own.
-    const WEAKER: f64 = 0.8;
-    /// The same for a place that changes against the beat: two lamps in turn are of one strength.
-    const DIMMED: f64 = 0.5;
-    /// A reflection stays in the list, lower down: it may yet be the lamp itself.
-    const REFLECTION: f64 = 0.6;
-    /// Only a place that itself looks like a lamp can have echoes.
-    const PLAUSIBLE: f64 = 0.4;
-    // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up
-    // changes in step, by less.
-    scored.sort_by(|a, b| {
-        b.seed
-            .changes
-            .cmp(&a.seed.changes)
-            .then(b.contrast.total_cmp(&a.contrast))
-    });
-    let mut kept: Vec<Scored> = Vec::new();
-    for mut candidate in scored {
-        let mut is_halo = false;
-        let mut is_reflection = false;
-        for stronger in kept
-            .iter()
-            .filter(|stronger| stronger.score > PLAUSIBLE.min(candidate.score))
-        {
-            let distance = (stronger.seed.x - candidate.seed.x).hypot(stronger.seed.y - candidate.seed.y);
-            let radius = stronger.seed.radius.max(2.0);
-            let agreement = correlation(&stronger.course, &candidate.course);
-            let both_change = candidate.seed.changes && stronger.seed.changes;
-            let in_step = both_change && agreement > IN_STEP;
-            // An exposure that answers the lamp dims whatever else glows, a little.
-            let against = both_change && agreement < -IN_STEP;
-            let dimmed = against && candidate.contrast < DIMMED * stronger.contrast;
-            let weaker = candidate.contrast < WEAKER * stronger.contrast;
-            is_halo |= distance < 1.5 * radius
-                || (in_step && distance < ONE_LAMP * (stronger.seed.radius + candidate.seed.radius))
-                || (in_step && weaker && distance < HALO_RADII * radius);
-            is_reflection |= (in_step && weaker) || dimmed;
-        }
-        if is_reflection {
-            candidate.score *= REFLECTION;
-        }
-        if !is_halo {
-            kept.push(candidate);
-        }
-    }
-    kept.sort_by(|a, b| b.score.total_cmp(&a.score));
-    kept
-}
-
-fn correlation(a: &[Option<f64>], b: &[Option<f64>]) -> f64 {
-    let both: Vec<(f64, f64)> = a
-        .iter()
-        .zip(b)
-        .filter_map(|(x, y)| Some(((*x)?, (*y)?)))
-        .collect();
-    if both.len() < 3 {
-        return 0.0;
-    }
-    let n = both.len() as f64;
-    let (ma, mb) = (
-        both.iter().map(|p| p.0).sum::<f64>() / n,
-        both.iter().map(|p| p.1).sum::<f64>() / n,
-    );
-    let (mut ab, mut aa, mut bb) = (0.0, 1e-9, 1e-9);
-    for (x, y) in both {
-        ab += (x - ma) * (y - mb);
-        aa += (x - ma).powi(2);
-        bb += (y - mb).powi(2);
-    }
-    ab / (aa * bb).sqrt()
 }

@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::echoes::without_echoes;
 use super::exposure::gains;
 use super::glimpse::{Followed, Glimpse, Sighting};
 use super::look::Look;
@@ -11,7 +12,7 @@ use super::notice::notices;
 use super::patch::Source;
 use super::reduced::Reducer;
 use super::scan::{Scan, Seed};
-use super::score::{Scored, score, without_echoes};
+use super::score::{Scored, score};
 use super::window::Window;
 use crate::colour::Decoder;
 use crate::footage::Frame;
@@ -246,23 +247,29 @@ impl Clip {
     }
 }
 
-/// Takes a little from the scores of weak lamps beside a strong one that also changes: what a lamp lights up gives less
-/// light than the lamp. A lamp that was pointed to (score 1) keeps its score.
+/// Takes a little from the scores of weak lamps beside a strong one of their sort, changing or steady: what a lamp lights
+/// up gives less light than the lamp, and who films a lamp has it near and large. A lamp that was pointed to (score 1)
+/// keeps its score.
 fn prefer_strong(lamps: &mut [Followed]) {
     /// The score goes with the light to this power (guessed): a tenth of the light costs a sixth of the score.
     const POWER: f64 = 0.08;
-    let light = |lamp: &Followed| -> Option<f64> {
-        let changes = lamp
-            .glimpses
-            .iter()
-            .any(|g| g.sighting == Sighting::Seen && !g.base_is_lit);
-        let top = lamp.glimpses.iter().map(|g| g.excess).fold(0.0, f64::max);
-        (changes && top > 0.0).then_some(top * lamp.radius * lamp.radius)
+    let changes = |lamp: &Followed| {
+        let unlit = |g: &Glimpse| g.sighting == Sighting::Seen && !g.base_is_lit;
+        lamp.glimpses.iter().any(unlit)
     };
-    let most = lamps.iter().filter_map(light).fold(0.0, f64::max);
-    for lamp in lamps.iter_mut().filter(|lamp| lamp.score < 1.0) {
-        if let Some(light) = light(lamp) {
-            lamp.score *= (light / most).powf(POWER);
+    let light = |lamp: &Followed| {
+        let top = lamp.glimpses.iter().map(|g| g.excess).fold(0.0, f64::max);
+        top * lamp.radius * lamp.radius
+    };
+    for sort in [true, false] {
+        let own = |lamp: &&mut Followed| changes(lamp) == sort && light(lamp) > 0.0;
+        let most = lamps
+            .iter_mut()
+            .filter(own)
+            .map(|lamp| light(lamp))
+            .fold(0.0, f64::max);
+        for lamp in lamps.iter_mut().filter(own).filter(|lamp| lamp.score < 1.0) {
+            lamp.score *= (light(lamp) / most).powf(POWER);
         }
     }
 }
