@@ -209,7 +209,7 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
-    let manner = (stays * brisk).max(SWELLING * swelling(course));
+    let manner = (stays * brisk).max(swelling(course));
     (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
 }
 
@@ -250,10 +250,13 @@ fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
 /// that switches in the light of a room, and more than something that changes once).
 const STEADY: f64 = 0.9;
 
-/// What a light that swells and fades is worth beside one that switches: hands and shadows swell too.
+/// What a light that swells and fades is worth beside one that switches: hands and shadows swell too, but hardly ever
+/// at even intervals (both guessed).
 const SWELLING: f64 = 0.5;
+const SWELLING_EVENLY: f64 = 0.9;
 
-/// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high.
+/// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high. Weighed by how
+/// evenly it does so.
 fn swelling(course: &[f64]) -> f64 {
     let crossings = course
         .windows(2)
@@ -269,7 +272,31 @@ fn swelling(course: &[f64]) -> f64 {
         .windows(2)
         .map(|pair| (pair[1] - pair[0]).powi(2))
         .sum::<f64>();
-    rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02)
+    let smooth = rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02);
+    smooth * (SWELLING + (SWELLING_EVENLY - SWELLING) * rising(repeats(course), 0.7, 0.05))
+}
+
+/// How alike a course is to itself some time later: the highest correlation with itself after the first at which it was
+/// its opposite, -1 to 1. Two thirds of a period more than one must be there to tell.
+fn repeats(course: &[f64]) -> f64 {
+    let n = course.len();
+    let with_itself = |lag: usize| -> f64 {
+        let (early, late) = (&course[..n - lag], &course[lag..]);
+        let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
+        let (me, ml) = (mean(early), mean(late));
+        let (mut both, mut ee, mut ll) = (0.0, 0.0, 0.0);
+        for (e, l) in early.iter().zip(late) {
+            both += (e - me) * (l - ml);
+            ee += (e - me).powi(2);
+            ll += (l - ml).powi(2);
+        }
+        both / (ee * ll).sqrt().max(1e-9)
+    };
+    let mut lags = 1..n * 3 / 5;
+    if lags.by_ref().all(|lag| with_itself(lag) > 0.0) {
+        return 0.0;
+    }
+    lags.map(with_itself).fold(0.0, f64::max)
 }
 
 /// Largest share of the lit-to-dark distance that is passed within two frames, typical over the switches.
@@ -316,4 +343,25 @@ fn emits(samples: &[f64; 3]) -> f64 {
 pub(super) fn median(values: &mut [f64]) -> Option<f64> {
     let middle = values.len() / 2;
     (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A triangle of two and a half periods comes back to itself; a hand that goes by twice, once slowly and once
+    /// quickly, does not.
+    #[test]
+    fn an_even_swell_is_worth_more_than_an_uneven_one() {
+        let triangle = |t: f64, period: f64| 1.0 - (2.0 * (t / period).fract() - 1.0).abs();
+        let even: Vec<f64> = (0..200).map(|i| triangle(f64::from(i), 80.0)).collect();
+        let slowly = (0..120).map(|i| triangle(f64::from(i), 120.0));
+        let uneven: Vec<f64> = slowly
+            .chain((0..40).map(|i| triangle(f64::from(i), 40.0)))
+            .chain([0.0; 40])
+            .collect();
+        assert!(repeats(&even) > 0.95, "{}", repeats(&even));
+        assert!(repeats(&uneven) < 0.6, "{}", repeats(&uneven));
+        assert!(swelling(&even) > 0.85 && swelling(&uneven) < 0.6);
+    }
 }
