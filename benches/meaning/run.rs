@@ -60,6 +60,10 @@ fn each<T: Send>(
             }
         }
     };
+    if let Some(folder) = &arguments.keep {
+        std::fs::create_dir_all(folder)
+            .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
+    }
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     std::thread::scope(|scope| {
         for _ in 0..cores {

@@ -59,18 +59,27 @@ pub(super) fn cycle_sums(
         gains: naming.gains(watch),
         manners: manners(cycle),
         looks: Looks::new(naming, colours, watch),
+        times_s: watch
+            .trace
+            .samples
+            .iter()
+            .map(|sample| sample.time_s - watch.trace.length_s() / 2.0)
+            .collect(),
         size: ((cycle.period_s / PLACE_S).ceil() as usize)
             .next_power_of_two()
             .clamp(64, 4096),
         shapes: BTreeMap::new(),
         members: Vec::new(),
         sums: Sums::new(watch.frames.len()),
+        parts: Vec::new(),
     };
     // What an alias looks like hangs on the device's rate to a fraction of a percent, of which no prior over the
     // tolerance knows anything. So a rhythm too fast for the clip is given its best member: it may look like this.
     search.sums.best_only = grid::aliased(cycle, watch.fps());
     let mut steps = search.coarse();
-    if search.is_hopeless(steps) {
+    search.parts = search.promising(steps);
+    if search.parts.is_empty() {
+        search.parts = vec![search.whole()];
         search.thin();
         return search.sums;
     }
@@ -127,6 +136,8 @@ struct Search<'w, 't> {
     gains: Vec<f64>,
     manners: Vec<Manner>,
     looks: Looks<'w, 't>,
+    /// When each frame begins, from the middle of the clip, seconds.
+    times_s: Vec<f64>,
     /// Number of places within the cycle, a power of two.
     size: usize,
     /// Looks for places within the cycle, by manner and stretch in millionths. The period changes the share that an
@@ -134,6 +145,8 @@ struct Search<'w, 't> {
     shapes: BTreeMap<(usize, u32), Vec<u32>>,
     members: Vec<Member>,
     sums: Sums,
+    /// Parts of the clip, by their cuts, in which the pattern may yet come near its rival.
+    parts: Vec<(usize, usize)>,
 }
 
 impl Search<'_, '_> {
@@ -152,6 +165,9 @@ impl Search<'_, '_> {
             sweep.add(&look, &self.looks, self.watch);
         }
         let weight = -((looks.len() * phases) as f64).ln();
+        let count = periods.of.len() * looks.len() * phases;
+        self.sums.reserve(count);
+        self.members.reserve(count);
         for (period_s, ln_period) in &periods.of {
             for (look, (manner, stretch)) in looks.iter().enumerate() {
                 self.members.extend((0..phases).map(|phase| Member {
@@ -224,14 +240,13 @@ impl Search<'_, '_> {
     }
 
     /// Where in the cycle each frame falls, before the phase.
-    fn places(&self, period_s: f64) -> Vec<usize> {
-        let middle_s = self.watch.trace.length_s() / 2.0;
-        let place = |time_s: f64| fraction((time_s - middle_s) / period_s) * self.size as f64;
-        self.watch
-            .trace
-            .samples
+    fn places(&self, period_s: f64) -> Vec<u32> {
+        // In fixed point, a cycle being 2^32, whole cycles drop off by themselves.
+        let per_s = 2f64.powi(32) / period_s;
+        let spare_bits = 32 - self.size.trailing_zeros();
+        self.times_s
             .iter()
-            .map(|sample| place(sample.time_s) as usize)
+            .map(|time_s| (time_s * per_s) as i64 as u32 >> spare_bits)
             .collect()
     }
 
@@ -242,7 +257,7 @@ impl Search<'_, '_> {
         expected.into_iter().map(|look| self.looks.start(look)).collect()
     }
 
-    fn push(&mut self, member: Member, places: &[usize], weight: f64) {
+    fn push(&mut self, member: Member, places: &[u32], weight: f64) {
         let key = (member.manner, (member.stretch * 1e6).round() as u32);
         if !self.shapes.contains_key(&key) {
             let look = self.look(member.manner, member.stretch, self.size);
@@ -251,7 +266,7 @@ impl Search<'_, '_> {
         let (look, values, mask) = (&self.shapes[&key], self.looks.values(), self.size - 1);
         let shift = (fraction(member.phase) * self.size as f64) as usize;
         self.sums.push(weight, &self.watch.frames, |frame| {
-            values[look[(places[frame] + shift) & mask] as usize + frame]
+            values[look[(places[frame] as usize + shift) & mask] as usize + frame]
         });
         self.members.push(member);
     }
@@ -262,15 +277,18 @@ impl Search<'_, '_> {
         self.members = kept.into_iter().map(|member| self.members[member]).collect();
     }
 
-    /// The best members of the whole clip and of its halves, quarters and eighths, so that a stretch with another pace
-    /// or phase than the rest is refined too; so many times `more` as are refined.
+    /// The best members of each part, so that a stretch with another pace or phase than the rest is refined too; so many
+    /// times `more` as are refined.
     fn leading(&self, more: usize) -> Vec<usize> {
         let mut leading: Vec<usize> = self
-            .parts()
-            .into_iter()
-            .enumerate()
-            .flat_map(|(index, part)| {
-                let most = if index == 0 { LEADING } else { LEADING_PART };
+            .parts
+            .iter()
+            .flat_map(|&part| {
+                let most = if part == self.whole() {
+                    LEADING
+                } else {
+                    LEADING_PART
+                };
                 self.best_between(part, more * most, more * LEADING_OF_MANNER)
             })
             .map(|(_, member)| member)
@@ -280,15 +298,19 @@ impl Search<'_, '_> {
         leading
     }
 
+    const fn whole(&self) -> (usize, usize) {
+        (0, self.watch.frames.len() - 1)
+    }
+
     /// The whole clip, then those of its halves, quarters and eighths that are long enough, by their cuts.
-    fn parts(&self) -> Vec<(usize, usize)> {
+    fn all_parts(&self) -> Vec<(usize, usize)> {
         let last = self.watch.frames.len() - 1;
         let parts = [2, 4, 8].into_iter().flat_map(|share| {
             (0..2 * share - 1).map(move |part| (part * last / (2 * share), (part + 2) * last / (2 * share)))
         });
         let long =
             parts.filter(|(a, b)| a < b && self.watch.between_s(*a, *b) >= PART_CYCLES * self.cycle.period_s);
-        [(0, last)].into_iter().chain(long).collect()
+        [self.whole()].into_iter().chain(long).collect()
     }
 
     /// The best members of a part with what they are worth, at most so many in all and of each manner, and none that
@@ -309,17 +331,17 @@ impl Search<'_, '_> {
         best
     }
 
-    /// Whether the pattern stays behind its rival in every part of the clip by so much that no member between those of
-    /// the grid makes up for it.
-    fn is_hopeless(&self, steps: Steps) -> bool {
-        let Some(rival) = self.rival else { return false };
-        self.parts().into_iter().all(|(a, b)| {
-            let best = self.best_between((a, b), 1, 1);
-            let top = best
-                .first()
-                .map_or(f64::NEG_INFINITY, |(value, _)| f64::from(*value));
-            top + self.gain(self.watch.between_s(a, b), steps) + HOPELESS < rival.at(a, b)
-        })
+    /// The parts in which the pattern does not stay behind its rival by so much that no member between those of the grid
+    /// makes up for it.
+    fn promising(&self, steps: Steps) -> Vec<(usize, usize)> {
+        let mut parts = self.all_parts();
+        let Some(rival) = self.rival else { return parts };
+        parts.retain(|&(a, b)| {
+            let top = self.sums.members_between(a, b).fold(f32::NEG_INFINITY, f32::max);
+            let most = f64::from(top) + self.gain(self.watch.between_s(a, b), steps);
+            most + HOPELESS >= rival.at(a, b)
+        });
+        parts
     }
 
     /// At most so much is gained in so many seconds between the members of the grid: every frame put right that an edge

@@ -76,20 +76,33 @@ impl Sums {
         kept.into_iter().map(|(member, _)| member).collect()
     }
 
-    /// Adds `count` members of the same weight; `segment` gives what they make of the frames between two cuts.
-    pub(super) fn push_all<S: Iterator<Item = f32>>(
+    /// Makes room for `count` more members.
+    pub(super) fn reserve(&mut self, count: usize) {
+        self.weights.reserve(count);
+        for sums in &mut self.at {
+            sums.reserve(count);
+        }
+    }
+
+    /// Adds `count` members of the same weight; `segment` gives what they make of the frames between two cuts, in two
+    /// pieces.
+    pub(super) fn push_all<'s>(
         &mut self,
         count: usize,
         weight: f64,
-        segment: impl Fn(usize) -> S,
+        segment: impl Fn(usize) -> [&'s [f32]; 2],
     ) {
         let first = self.weights.len();
         self.weights.resize(first + count, weight as f32);
         self.at[0].resize(first + count, 0.0);
         for cut in 1..self.at.len() {
             let (before, after) = self.at.split_at_mut(cut);
-            let sums = before[cut - 1][first..].iter().zip(segment(cut - 1));
-            after[0].extend(sums.map(|(sum, value)| sum + value));
+            let mut sums = &before[cut - 1][first..];
+            for piece in segment(cut - 1) {
+                let (own, rest) = sums.split_at(piece.len());
+                after[0].extend(own.iter().zip(piece).map(|(sum, value)| sum + value));
+                sums = rest;
+            }
         }
     }
 

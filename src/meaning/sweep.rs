@@ -132,8 +132,17 @@ impl<'c> Sweep<'c> {
             for phase in 1..self.phases {
                 sums[phase] += sums[phase - 1];
             }
+            self.deal(sums);
         }
         sums
+    }
+
+    /// Puts the phases of one coarse grid next to each other: first every third, then those one after each of them, and so
+    /// on. A pattern of the whole clip asks for those of one grid, wherever its first phase lies.
+    fn deal(&self, sums: &mut [f32]) {
+        let of_grid = (0..PHASES).flat_map(|grid| sums.iter().copied().skip(grid).step_by(PHASES));
+        let dealt: Vec<f32> = of_grid.collect();
+        sums.copy_from_slice(&dealt);
     }
 
     fn period_s(&self, segment: &Segment, period: usize) -> f64 {
@@ -143,8 +152,8 @@ impl<'c> Sweep<'c> {
     }
 
     /// What a segment says under a look, for the phases of the coarse grid, beginning with phase 0 in the middle of the
-    /// clip, where the cycle has a period.
-    pub(super) fn phases(&self, look: usize, segment: usize, period_s: f64) -> impl Iterator<Item = f32> {
+    /// clip, where the cycle has a period. In two pieces: the cycle may begin anywhere in the row of phases.
+    pub(super) fn phases(&self, look: usize, segment: usize, period_s: f64) -> [&[f32]; 2] {
         let of = &self.segments[segment];
         let offset = (period_s / self.cycle.period_s - 1.0) / self.cycle.within.max(1e-9);
         let each_side = of.each_side as f64;
@@ -152,8 +161,9 @@ impl<'c> Sweep<'c> {
         let start = of.start + period as usize * self.phases;
         let row = &self.values[look][start..start + self.phases];
         let first = (fraction(of.middle_s / period_s) * self.phases as f64).round() as usize % self.phases;
-        let (before, after) = row.split_at(first);
-        let turned = after.iter().chain(before);
-        turned.step_by(PHASES).copied()
+        let count = self.phases / PHASES;
+        let grid = first % PHASES * count;
+        let (before, after) = row[grid..grid + count].split_at(first / PHASES);
+        [after, before]
     }
 }

@@ -55,7 +55,7 @@ fn stretches(runs: &[Run], frame_s: f64) -> Vec<Vec<Change>> {
                 },
                 pair: pair[1].pair,
                 to: pair[1].state,
-                ordinal: changes.len() as i64,
+                ordinal: changes.len().cast_signed(),
             });
         }
     }
@@ -81,7 +81,7 @@ fn joined(
         };
         let mut all = changes.clone();
         all.extend(stretch.iter().enumerate().map(|(i, change)| Change {
-            ordinal: first + i as i64,
+            ordinal: first + i.cast_signed(),
             ..*change
         }));
         if let Some(better) = fit(&all, n, frame_s) {
@@ -92,18 +92,18 @@ fn joined(
 }
 
 /// Which number the first change of a stretch has, if only one will do.
-fn first_ordinal(stretch: &[Change], known: &[Change], line: &Line, n: usize, frame_s: f64) -> Option<i64> {
+fn first_ordinal(stretch: &[Change], known: &[Change], line: &Line, n: usize, frame_s: f64) -> Option<isize> {
     /// How much worse the next best number must be, against the best one and what the line may be off.
     const TIMES_WORSE: f64 = 2.0;
     const LINE_SDS: f64 = 3.0;
-    let leads_to = |ordinal: i64| {
-        let place = ordinal.rem_euclid(n as i64) as usize;
+    let leads_to = |ordinal: isize| {
+        let place = ordinal.rem_euclid(n.cast_signed()).cast_unsigned();
         known
             .iter()
             .find(|change| change.place(n) == place)
             .map(|change| change.to)
     };
-    let off_s = |first: i64| -> Option<f64> {
+    let off_s = |first: isize| -> Option<f64> {
         let mut sum = 0.0;
         for (ordinal, change) in (first..).zip(stretch) {
             if leads_to(ordinal)? != change.to {
@@ -115,9 +115,9 @@ fn first_ordinal(stretch: &[Change], known: &[Change], line: &Line, n: usize, fr
     };
     let cycles = (stretch[0].edge.time_s - line.expected_s(0)?) / line.period_s();
     // Wide enough that the right one and its neighbours on both sides are among them.
-    let about = (cycles.round() as i64) * n as i64;
-    let reach = 2 * n as i64;
-    let mut off: Vec<(f64, i64)> = (about - reach..=about + reach)
+    let about = (cycles.round() as isize) * n.cast_signed();
+    let reach = 2 * n.cast_signed();
+    let mut off: Vec<(f64, isize)> = (about - reach..=about + reach)
         .filter_map(|first| Some((off_s(first)?, first)))
         .collect();
     off.sort_by(|a, b| a.0.total_cmp(&b.0));

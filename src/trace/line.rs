@@ -11,18 +11,18 @@ pub(super) struct Change {
     /// The state it leads to.
     pub to: Option<usize>,
     /// Counted from any one change; where the light was hidden in between, numbers are missing.
-    pub ordinal: i64,
+    pub ordinal: isize,
 }
 
 impl Change {
     /// Which change of a cycle of `n` it is.
     pub(super) const fn place(&self, n: usize) -> usize {
-        self.ordinal.rem_euclid(n as i64) as usize
+        self.ordinal.rem_euclid(n.cast_signed()).cast_unsigned()
     }
 
     /// The number of its cycle.
     pub(super) const fn cycle(&self, n: usize) -> f64 {
-        self.ordinal.div_euclid(n as i64) as f64
+        self.ordinal.div_euclid(n.cast_signed()) as f64
     }
 
     fn weight(&self) -> f64 {
@@ -137,9 +137,9 @@ impl Line {
     }
 
     /// When a change of that number is to be expected; `None` if no change of its place was seen.
-    pub(super) fn expected_s(&self, ordinal: i64) -> Option<f64> {
-        let n = self.n as i64;
-        let (mean_s, mean_k) = self.means[ordinal.rem_euclid(n) as usize]?;
+    pub(super) fn expected_s(&self, ordinal: isize) -> Option<f64> {
+        let n = self.n.cast_signed();
+        let (mean_s, mean_k) = self.means[ordinal.rem_euclid(n).cast_unsigned()]?;
         Some(mean_s + self.period_s * (ordinal.div_euclid(n) as f64 - mean_k))
     }
 
@@ -150,10 +150,11 @@ impl Line {
     }
 
     /// Deviation of when a change is to be expected, by that of the period alone.
-    pub(super) fn expected_sd_s(&self, ordinal: i64) -> f64 {
-        let n = self.n as i64;
+    pub(super) fn expected_sd_s(&self, ordinal: isize) -> f64 {
+        let n = self.n.cast_signed();
         let cycle = ordinal.div_euclid(n) as f64;
-        let away = self.means[ordinal.rem_euclid(n) as usize].map_or(0.0, |(_, mean_k)| cycle - mean_k);
+        let away =
+            self.means[ordinal.rem_euclid(n).cast_unsigned()].map_or(0.0, |(_, mean_k)| cycle - mean_k);
         away.abs() * self.estimate().sd
     }
 }
@@ -162,7 +163,7 @@ impl Line {
 mod tests {
     use super::*;
 
-    fn change(ordinal: i64, time_s: f64) -> Change {
+    fn change(ordinal: isize, time_s: f64) -> Change {
         Change {
             edge: Edge {
                 time_s,
