@@ -58,8 +58,18 @@ pub(super) fn confidence(grounds: &Grounds) -> f64 {
     let sum: f64 = FEATURES.iter().zip(grounds.features()).map(of).sum();
     let probability = 1.0 / (1.0 + (-curve.offset - sum).exp());
     // The curve knows what the model leaves out, but not better than the model which of two rows it is.
-    let model = 1.0 / (1.0 + (-grounds.log_odds).exp());
-    probability.min(model).clamp(1.0 - SUREST, SUREST)
+    let model = chance_of(grounds.log_odds);
+    // Nor do the clips of the fit know what becomes of a reading of doubtful lamps: hardly one of them was decided.
+    let lamps = 1.0 - MISLED * (1.0 - chance_of(grounds.identity));
+    probability.min(model).min(lamps).clamp(1.0 - SUREST, SUREST)
+}
+
+/// Chance that lamps which are not those of the table make a sure reading that is wrong (guessed: most of them show
+/// nothing that the table lists).
+const MISLED: f64 = 0.3;
+
+fn chance_of(log_odds: f64) -> f64 {
+    1.0 / (1.0 + (-log_odds).exp())
 }
 
 /// No reading is surer than some hundred clips, on which the curve was fitted, can tell.
