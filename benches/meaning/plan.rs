@@ -121,6 +121,9 @@ pub(crate) fn job(index: usize, seed: u64, tables: &[Listed]) -> Job {
         recipe.hand.covers.clear();
         recipe.hand.glances.clear();
     }
+    if made.kind == Kind::Change {
+        stay_to_the_end(&mut recipe);
+    }
     let pointed = made.dark;
     Job {
         index,
@@ -130,6 +133,17 @@ pub(crate) fn job(index: usize, seed: u64, tables: &[Listed]) -> Job {
         filmed,
         recipe,
         pointed,
+    }
+}
+
+/// An effect that hides the lamp makes the clip longer, and after a sequence the lamp is dark: what comes last stays.
+fn stay_to_the_end(recipe: &mut Recipe) {
+    for lamp in &mut recipe.lamps {
+        if let Shown::Sequence(stretches) = &mut lamp.shows
+            && let Some(last) = stretches.last_mut()
+        {
+            last.for_s = recipe.seconds;
+        }
     }
 }
 
@@ -228,10 +242,7 @@ impl Scene<'_> {
                     Shown::Cycle(cycle) => lampwise::render::Stretch { for_s, cycle },
                     Shown::Sequence(_) => unreachable!("no sequences here"),
                 };
-                let stretches = vec![
-                    stretch(before.shown, before_s),
-                    stretch(after.shown, after_s + 1.0),
-                ];
+                let stretches = vec![stretch(before.shown, before_s), stretch(after.shown, after_s)];
                 (Shown::Sequence(stretches), 0.0)
             })
             .collect();
