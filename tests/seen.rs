@@ -136,6 +136,35 @@ fn group_flashes_are_counted(#[values(2, 3, 4)] count: usize, #[values(1, 2)] se
     assert!((measured.period_s.unwrap().value / period_s - 1.0).abs() < 0.005);
 }
 
+/// A large steady lamp is one lamp, and leaves a place for the one beside it that flashes.
+#[rstest]
+fn a_lamp_beside_a_large_steady_one_is_found(#[values(1, 2, 3)] seed: u64) {
+    let mut recipe = clip(seed * 13 + 2, flashing(ColourName::Blue, 0.5, 0.5), 4.0);
+    let first = &mut recipe.lamps[0];
+    (first.x_px, first.radius_px) = (240.0, 14.0);
+    let beside = Lamp {
+        x_px: 240.0 + 6.0 * 14.0,
+        starts_at_s: 0.0,
+        ..first.clone()
+    };
+    let steady = Shown::Cycle(vec![Beat::lit(ColourName::Green, 1.0)]);
+    recipe.lamps.push(Lamp {
+        shows: steady,
+        ..beside
+    });
+    let (truth, lamps) = look(&recipe);
+    let near = |lamp: usize| {
+        let at = truth.frames[0].lamps[lamp];
+        lamps
+            .iter()
+            .filter(|found| (found.x - at.x_px).hypot(found.y - at.y_px) < 20.0)
+            .map(|found| measure(found).1.rhythm)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(near(0), [Rhythm::Flashing]);
+    assert_eq!(near(1), [Rhythm::Fixed]);
+}
+
 /// White brings no colour, and is far from the top of these codes.
 #[rstest]
 fn a_white_lamp_flashes_in_a_wide_range_too(
