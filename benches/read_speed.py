@@ -17,10 +17,10 @@ import tempfile
 import time
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
-# Targets of the project: the whole reading in one and a half times the bare decode, and memory that does not depend on
-# the clip's length.
-RATIO_MAX = 1.5
-MEMORY_MAX_MB = 300
+# Targets of the project: the whole reading in a tenth more than the bare decode, and memory that does not depend on the
+# clip's length.
+RATIO_MAX = 1.1
+MEMORY_MAX_MB = 200
 # "The same memory": what the allocator and the per-frame summaries (a few hundred bytes each) may add.
 GROWTH_MAX_MB = 10
 # 0 decided, 1 undecided or unlisted, 2 no lamp: the made clip shows none.

@@ -15,10 +15,6 @@ use super::plan::Kind;
 /// Ridge on the weights: wrong answers are few, and a weight that three of them set is no weight. Chosen before any fit.
 const ALPHA: f64 = 1.0;
 
-/// Grounds that never make an answer less sure. Of a handful of wrong answers some few may happen to have better ones: a
-/// feature that then gets a negative weight is left out, and the others are fitted without it.
-const NEVER_LESS_SURE: [&str; 2] = ["log_odds", "identity"];
-
 /// Writes the parameters.
 pub(crate) fn write(all: &[Judged], command: &str) -> Result<(), String> {
     let of = |unlisted: bool| -> Vec<(Grounds, bool)> {
@@ -47,39 +43,8 @@ fn curve(answers: &[(Grounds, bool)]) -> Result<Value, String> {
             answers.len()
         ));
     }
-    let mut used = [true; FEATURES.len()];
-    loop {
-        let (offset, weights) = fitted(answers, &used)?;
-        let backwards = |index: &usize| NEVER_LESS_SURE.contains(&FEATURES[*index]) && weights[*index] < 0.0;
-        if let Some(index) = (0..FEATURES.len()).find(backwards) {
-            used[index] = false;
-            continue;
-        }
-        let weights: Map<String, Value> = FEATURES
-            .iter()
-            .zip(weights)
-            .map(|(name, weight)| ((*name).to_owned(), json!(weight)))
-            .collect();
-        return Ok(json!({
-            "answers": answers.len(),
-            "wrong": wrong,
-            "offset": offset,
-            "weights": weights,
-        }));
-    }
-}
-
-/// Offset and weights; of features that are not used the weight is 0.
-fn fitted(
-    answers: &[(Grounds, bool)],
-    used: &[bool; FEATURES.len()],
-) -> Result<(f64, [f64; FEATURES.len()]), String> {
     let records = Array2::from_shape_fn((answers.len(), FEATURES.len()), |(row, column)| {
-        if used[column] {
-            answers[row].0.features()[column]
-        } else {
-            0.0
-        }
+        answers[row].0.features()[column]
     });
     let targets: Array1<bool> = answers.iter().map(|answer| answer.1).collect();
     let data = Dataset::new(records, targets);
@@ -88,8 +53,15 @@ fn fitted(
     // The library calls either class the positive one.
     let sign = if fitted.labels().pos.class { 1.0 } else { -1.0 };
     let rounded = |value: f64| (sign * value * 1e4).round() / 1e4;
-    Ok((
-        rounded(fitted.intercept()),
-        std::array::from_fn(|index| rounded(fitted.params()[index])),
-    ))
+    let weights: Map<String, Value> = FEATURES
+        .iter()
+        .zip(fitted.params())
+        .map(|(name, weight)| ((*name).to_owned(), json!(rounded(*weight))))
+        .collect();
+    Ok(json!({
+        "answers": answers.len(),
+        "wrong": wrong,
+        "offset": rounded(fitted.intercept()),
+        "weights": weights,
+    }))
 }

@@ -1,5 +1,6 @@
 //! Places that change in step with a better one: halos, reflections, and other parts of the same lamp.
 
+use super::correlation::correlation;
 use super::score::Scored;
 
 /// Takes out echoes: places that change in step with a better one close by (its halo) or far off (a
@@ -38,7 +39,7 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
         {
             let distance = (stronger.seed.x - candidate.seed.x).hypot(stronger.seed.y - candidate.seed.y);
             let radius = stronger.seed.radius.max(2.0);
-            let agreement = correlation(&stronger.course, &candidate.course);
+            let agreement = agreement(&stronger.course, &candidate.course);
             let both_change = candidate.seed.changes && stronger.seed.changes;
             let in_step = both_change && agreement > IN_STEP;
             // An exposure that answers the lamp dims whatever else glows, a little.
@@ -61,25 +62,9 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     kept
 }
 
-fn correlation(a: &[Option<f64>], b: &[Option<f64>]) -> f64 {
-    let both: Vec<(f64, f64)> = a
-        .iter()
-        .zip(b)
-        .filter_map(|(x, y)| Some(((*x)?, (*y)?)))
-        .collect();
-    if both.len() < 3 {
-        return 0.0;
-    }
-    let n = both.len() as f64;
-    let (ma, mb) = (
-        both.iter().map(|p| p.0).sum::<f64>() / n,
-        both.iter().map(|p| p.1).sum::<f64>() / n,
-    );
-    let (mut ab, mut aa, mut bb) = (0.0, 1e-9, 1e-9);
-    for (x, y) in both {
-        ab += (x - ma) * (y - mb);
-        aa += (x - ma).powi(2);
-        bb += (y - mb).powi(2);
-    }
-    ab / (aa * bb).sqrt()
+/// Correlation of what two places did in the frames that show both; 0 where they are too few.
+fn agreement(a: &[Option<f64>], b: &[Option<f64>]) -> f64 {
+    let both = a.iter().zip(b).filter_map(|(x, y)| Some(((*x)?, (*y)?)));
+    let both: Vec<(f64, f64)> = both.collect();
+    if both.len() < 3 { 0.0 } else { correlation(&both) }
 }

@@ -2,6 +2,7 @@
 
 mod align;
 mod clear;
+mod correlation;
 mod cover;
 mod crop;
 mod echoes;

@@ -1,5 +1,6 @@
 //! How much a candidate place looks like an indicator lamp, from what it did over a window.
 
+use super::correlation::correlation;
 use super::few_levels::few_levels;
 use super::glow::Means;
 use super::scan::Seed;
@@ -280,17 +281,9 @@ fn swelling(course: &[f64]) -> f64 {
 /// its opposite, -1 to 1. Two thirds of a period more than one must be there to tell.
 fn repeats(course: &[f64]) -> f64 {
     let n = course.len();
-    let with_itself = |lag: usize| -> f64 {
-        let (early, late) = (&course[..n - lag], &course[lag..]);
-        let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
-        let (me, ml) = (mean(early), mean(late));
-        let (mut both, mut ee, mut ll) = (0.0, 0.0, 0.0);
-        for (e, l) in early.iter().zip(late) {
-            both += (e - me) * (l - ml);
-            ee += (e - me).powi(2);
-            ll += (l - ml).powi(2);
-        }
-        both / (ee * ll).sqrt().max(1e-9)
+    let with_itself = |lag: usize| {
+        let pairs = course.iter().copied().zip(course[lag..].iter().copied());
+        correlation(&pairs.collect::<Vec<_>>())
     };
     let mut lags = 1..n * 3 / 5;
     if lags.by_ref().all(|lag| with_itself(lag) > 0.0) {

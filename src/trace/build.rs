@@ -1,6 +1,7 @@
 //! From the glimpses of a followed lamp to its trace: levels between dark and lit, and colours.
 
 use super::sample::{Chroma, Sample, Trace};
+use super::spread::deviation;
 use super::tints::{Lit, group};
 use crate::colour::uv;
 use crate::light::{Followed, Glimpse, Sighting};
@@ -167,17 +168,12 @@ fn level_by_tint(samples: &mut [Sample], tints: usize) {
 /// Frame-to-frame scatter of the level where it does not switch: median absolute difference, scaled to a
 /// standard deviation.
 fn noise(samples: &[Sample]) -> f64 {
-    let mut steps: Vec<f64> = samples
+    let steps: Vec<f64> = samples
         .windows(2)
         .filter(|pair| pair.iter().all(|s| s.sighting == Sighting::Seen))
         .map(|pair| (pair[1].level - pair[0].level).abs())
         .filter(|step| *step < 0.3)
         .collect();
-    if steps.is_empty() {
-        return 0.0;
-    }
-    steps.sort_by(f64::total_cmp);
-    // 1.4826 makes a median absolute deviation a Gaussian standard deviation; a difference of two has the square root of
-    // two times the noise of one.
-    1.4826 * steps[steps.len() / 2] / std::f64::consts::SQRT_2
+    // A difference of two has the square root of two times the noise of one.
+    deviation(&steps, 0.0).map_or(0.0, |sd| sd / std::f64::consts::SQRT_2)
 }

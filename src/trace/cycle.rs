@@ -28,9 +28,8 @@ pub(super) fn find(runs: &[Run], frame_s: f64) -> Option<Cycle> {
     let stretches = stretches(runs, frame_s);
     let longest = (0..stretches.len()).rev().max_by_key(|&i| stretches[i].len())?;
     (1..=MOST_RUNS).find_map(|n| {
-        let alone = stretches[longest].clone();
-        let line = fit(&alone, n, frame_s)?;
-        let (changes, line) = joined(&stretches, longest, (alone, line), n, frame_s);
+        let alone = fit(&stretches[longest], n, frame_s)?;
+        let (changes, line) = joined(&stretches, longest, alone, n, frame_s);
         Some(Cycle {
             runs: n,
             period_s: period(&changes, n, &line),
@@ -66,10 +65,11 @@ fn stretches(runs: &[Run], frame_s: f64) -> Vec<Vec<Change>> {
 fn joined(
     stretches: &[Vec<Change>],
     longest: usize,
-    (mut changes, mut line): (Vec<Change>, Line),
+    mut line: Line,
     n: usize,
     frame_s: f64,
 ) -> (Vec<Change>, Line) {
+    let mut changes = stretches[longest].clone();
     // From the longest outwards, so that each needs the line to reach no farther than to the next.
     let outwards = (0..longest).rev().chain(longest + 1..stretches.len());
     for stretch in outwards

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::sample::{Sample, Sighting, Trace};
+use super::spread::{deviation, median};
 
 /// Levels this far from dark and lit are those of frames that were lit for a part of their exposure.
 const PARTIAL: Range<f64> = 0.12..0.88;
@@ -302,21 +303,15 @@ fn partial_levels(trace: &Trace) -> Range<f64> {
     /// some hundreds, hardly one lies farther out).
     const FEWEST: usize = 6;
     const BEYOND: f64 = 3.0;
-    /// From the median distance to the standard deviation of a normal distribution.
-    const NORMAL: f64 = 1.4826;
     let settled = |lit: bool| -> Option<(f64, f64)> {
         let is = |sample: &Sample| sample.sighting == Sighting::Seen && (sample.level >= MIDDLE) == lit;
         let inner = trace.samples.windows(3).filter(|three| three.iter().all(is));
-        let mut levels: Vec<f64> = inner.map(|three| three[1].level).collect();
-        let middle = |values: &mut Vec<f64>| {
-            values.sort_by(f64::total_cmp);
-            values[values.len() / 2]
-        };
-        (levels.len() >= FEWEST).then(|| {
-            let level = middle(&mut levels);
-            let mut off: Vec<f64> = levels.iter().map(|l| (l - level).abs()).collect();
-            (level, BEYOND * NORMAL * middle(&mut off))
-        })
+        let levels: Vec<f64> = inner.map(|three| three[1].level).collect();
+        if levels.len() < FEWEST {
+            return None;
+        }
+        let level = median(levels.clone())?;
+        Some((level, BEYOND * deviation(&levels, level)?))
     };
     let from = settled(false).map_or(PARTIAL.start, |(level, reach)| level + reach);
     let to = settled(true).map_or(PARTIAL.end, |(level, reach)| level - reach);

@@ -2,6 +2,7 @@
 
 use super::edge::{Edge, Pair};
 use super::measured::Estimate;
+use super::spread::deviation;
 
 /// A change of the light, and which one it is in the whole row of them.
 #[derive(Debug, Clone, Copy)]
@@ -55,21 +56,14 @@ impl Line {
         /// Deviations from which a change counts for less: the usual choice, 95 % as good as least squares where all are
         /// normal (P. J. Huber, Robust Statistics, 1981; from memory).
         const HUBER: f64 = 1.345;
-        /// From the median distance to the standard deviation of a normal distribution.
-        const NORMAL: f64 = 1.4826;
         const ROUNDS: usize = 12;
         /// Deviations from which a change is far off: with a normal scatter one in 16 000.
         const FAR: f64 = 4.0;
         let mut line = Self::through(changes, n)?;
         for _ in 0..ROUNDS {
-            let off: Vec<f64> = changes
-                .iter()
-                .map(|change| Some((line.expected_s(change.ordinal)? - change.edge.time_s).abs()))
-                .collect::<Option<_>>()?;
-            let mut sorted = off.clone();
-            sorted.sort_by(f64::total_cmp);
-            let sd_s = NORMAL * sorted[sorted.len() / 2];
-            if sorted.last().is_none_or(|most| *most <= FAR * sd_s) {
+            let off: Vec<f64> = changes.iter().map(|change| line.residual(change).abs()).collect();
+            let sd_s = deviation(&off, 0.0)?;
+            if sd_s <= 0.0 || off.iter().all(|off| *off <= FAR * sd_s) {
                 break;
             }
             let trust: Vec<f64> = off.iter().map(|off| (HUBER * sd_s / off).min(1.0)).collect();
@@ -178,7 +172,7 @@ mod tests {
 
     /// Anscombe's third set, ten points on a line and one off it: the line of the ten is y = 4.0 + 0.346 x, that of least
     /// squares over all has a slope of 0.500 (F. J. Anscombe, Graphs in Statistical Analysis, The American Statistician
-    /// 27, 1973).
+    /// 27, 1973; the figures from memory).
     #[test]
     fn one_change_that_is_off_hardly_counts() {
         let y = [7.46, 6.77, 12.74, 7.11, 7.81, 8.84, 6.08, 5.39, 8.15, 6.42, 5.73];

@@ -7,6 +7,7 @@ use super::measured::{Estimate, Flash, Measured, Rhythm};
 use super::on_time::on_time;
 use super::runs::{Run, runs};
 use super::sample::{Sighting, Trace};
+use super::spread::median;
 
 /// Frames below which no rhythm can be told.
 const FEWEST_FRAMES: usize = 4;
@@ -119,9 +120,4 @@ fn is_gradual(trace: &Trace, frame_s: f64) -> bool {
         frames = 0.0;
     }
     median(ways).is_some_and(|frames| frames >= FRAMES && frames * frame_s >= SECONDS)
-}
-
-fn median(mut values: Vec<f64>) -> Option<f64> {
-    values.sort_by(f64::total_cmp);
-    values.get(values.len() / 2).copied()
 }

@@ -17,6 +17,7 @@ mod period;
 mod ripple;
 mod runs;
 mod sample;
+mod spread;
 mod tints;
 
 pub use build::build;
