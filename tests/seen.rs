@@ -211,9 +211,22 @@ fn two_colours_in_turn_are_two_tints(#[values(1, 2, 3)] seed: u64) {
     assert_eq!(names, [ColourName::Blue, ColourName::White]);
 }
 
+fn breathing(colour: ColourName, up_s: f64) -> Shown {
+    let beat = |from, to| Beat {
+        lasts_s: up_s,
+        colour: Some(colour),
+        from,
+        to,
+    };
+    Shown::Cycle(vec![beat(0.02, 1.0), beat(1.0, 0.02)])
+}
+
 #[rstest]
-fn a_covered_lamp_is_hidden_and_not_dark(#[values(1, 2, 3, 4)] seed: u64) {
-    let mut recipe = clip(seed * 13 + 5, flashing(ColourName::Red, 0.4, 0.4), 6.0);
+fn a_covered_lamp_is_hidden_and_not_dark(
+    #[values(1, 2, 3, 4)] seed: u64,
+    #[values(flashing(ColourName::Red, 0.4, 0.4), breathing(ColourName::Cyan, 0.6))] shows: Shown,
+) {
+    let mut recipe = clip(seed * 13 + 5, shows, 6.0);
     recipe.hand.covers = vec![Cover {
         from_s: 2.0,
         to_s: 3.5,

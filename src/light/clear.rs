@@ -16,9 +16,9 @@ const FEWEST: usize = 4;
 const FOREIGN: f64 = 0.12;
 const TIMES_USUAL: f64 = 4.0;
 
-/// The frames of `dark`, in time order, that show the lamp; all of them where that cannot be told. Of a lamp of several
+/// The frames of `dark`, in time order, that show the lamp; `None` where that cannot be told. Of a lamp of several
 /// colours they may be lit in one of them.
-pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Vec<usize> {
+pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Option<Vec<usize>> {
     /// Frames that others are compared with; more would cost time.
     const LOOKED_AT: usize = 25;
     let switches = switches(patches, radius);
@@ -34,7 +34,7 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Vec<u
         })
         .collect();
     if beside.len() < FEWEST {
-        return dark.to_vec();
+        return None;
     }
     let pictures: Vec<(usize, Vec<f32>)> = beside
         .iter()
@@ -56,10 +56,8 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Vec<u
     let mut among: Vec<f64> = pictures.iter().map(|(frame, _)| difference(*frame)).collect();
     let usual = median(&mut among).unwrap_or(0.0);
     let most = FOREIGN.max(TIMES_USUAL * usual);
-    dark.iter()
-        .copied()
-        .filter(|frame| beside.binary_search(frame).is_ok() || difference(*frame) <= most)
-        .collect()
+    let own = |frame: &usize| beside.binary_search(frame).is_ok() || difference(*frame) <= most;
+    Some(dark.iter().copied().filter(own).collect())
 }
 
 /// The frames in which the lamp's light is not what it was in the frame before, in time order.
@@ -144,6 +142,7 @@ mod tests {
         let story = "LLLdddLLLdddLLLdddofffffffffffffffffffffffffffffffffodddLLLddd";
         let (patches, dark) = filmed(story);
         let kept: String = uncovered(&patches, &dark, 0.5)
+            .unwrap()
             .iter()
             .map(|&frame| &story[frame..=frame])
             .collect();
@@ -151,14 +150,14 @@ mod tests {
     }
 
     #[test]
-    fn without_switches_all_dark_frames_are_kept() {
+    fn without_switches_nothing_can_be_told() {
         let (patches, dark) = filmed("LLLLLddddffffdddd");
-        assert_eq!(uncovered(&patches, &dark, 0.5).len(), 12);
+        assert_eq!(uncovered(&patches, &dark, 0.5), None);
     }
 
     #[test]
     fn a_lamp_that_is_lit_in_another_colour_for_long_is_dark_all_the_same_later() {
         let (patches, dark) = filmed("WWWWWWWWWWWWLLWWLLWWLLWWLLdddddddddddddLLdddd");
-        assert_eq!(uncovered(&patches, &dark, 0.5), dark);
+        assert_eq!(uncovered(&patches, &dark, 0.5), Some(dark));
     }
 }

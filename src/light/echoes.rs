@@ -58,7 +58,7 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
             kept.push(candidate);
         }
     }
-    kept.sort_by(|a, b| b.score.total_cmp(&a.score));
+    kept.sort_by(|a, b| b.rank().total_cmp(&a.rank()));
     kept
 }
 

@@ -8,14 +8,11 @@ use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
 use super::states::{frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
+use super::surround::Surround;
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
 const LIT_LIKENESS: f64 = 0.35;
-
-/// Share of the bright look that a frame may show at most: a colour of the lamp may be stronger in one channel than the
-/// bright look is.
-const MOST_MIX: f32 = 2.0;
 
 /// Share of a lamp's light on clipped pixels from which its own colour is no longer believed.
 const CLIPS: f64 = 0.1;
@@ -283,7 +280,8 @@ impl Look {
 
     /// By frame, how far the surround is from that of the lamp's states.
     fn differences(&self, patches: &Patches) -> Vec<Option<f64>> {
-        let of = |frame: &Option<Vec<Pixel>>| Some(self.foreignness(frame.as_ref()?));
+        let surround = Surround::between(&self.dark, &self.bright, &self.grid, self.radius);
+        let of = |frame: &Option<Vec<Pixel>>| Some(surround.foreignness(frame.as_ref()?));
         patches.frames.iter().map(of).collect()
     }
 
@@ -302,52 +300,6 @@ impl Look {
             }
         }
         length > 0.0 && along > LIT * length
-    }
-
-    /// Mean relative difference of the surround from the nearest mixture of its dark and bright states. The share of the
-    /// bright state is free for each channel, since the lamp may light its surround in another of its colours; brighter or
-    /// dimmer as a whole is no difference, since mains lighting flickers.
-    fn foreignness(&self, pixels: &[Pixel]) -> f64 {
-        /// How much of the light a flicker adds or takes at most, as a factor (guessed: half of it, seen for a part
-        /// of its cycle).
-        const FLICKER: f32 = 1.4;
-        const FITS: usize = 3;
-        let surround: Vec<usize> = (0..pixels.len())
-            .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) >= 1.9 * self.radius)
-            .collect();
-        let (mut mix, mut gain) = ([0.0f32; 3], 1.0f32);
-        let expected = |mix: &[f32; 3], i: usize, k: usize| {
-            self.dark[i][k] + mix[k] * (self.bright[i][k] - self.dark[i][k])
-        };
-        // Each is the least-squares fit with the other held.
-        for _ in 0..FITS {
-            for (k, mix) in mix.iter_mut().enumerate() {
-                let (mut along, mut length) = (0.0f32, 1e-9f32);
-                for &i in &surround {
-                    let more = self.bright[i][k] - self.dark[i][k];
-                    along += more * (pixels[i].light[k] / gain - self.dark[i][k]);
-                    length += more * more;
-                }
-                *mix = (along / length).clamp(0.0, MOST_MIX);
-            }
-            let (mut along, mut length) = (0.0f32, 1e-9f32);
-            for &i in &surround {
-                for k in 0..3 {
-                    along += pixels[i].light[k] * expected(&mix, i, k);
-                    length += expected(&mix, i, k).powi(2);
-                }
-            }
-            gain = (along / length).clamp(1.0 / FLICKER, FLICKER);
-        }
-        let (mut difference, mut level) = (0.0f64, 1e-6f64);
-        for &i in &surround {
-            for k in 0..3 {
-                let expected = gain * expected(&mix, i, k);
-                difference += f64::from((pixels[i].light[k] - expected).abs());
-                level += f64::from(expected.abs());
-            }
-        }
-        difference / (level + 0.02)
     }
 }
 

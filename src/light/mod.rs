@@ -23,6 +23,8 @@ mod scan;
 mod score;
 mod slip;
 mod states;
+mod surround;
+mod swell;
 mod watch;
 mod window;
 

@@ -20,6 +20,24 @@ pub(super) struct Scored {
     pub contrast: f64,
 }
 
+impl Scored {
+    pub(super) fn rank(&self) -> f64 {
+        rank(self.score, self.seed.changes)
+    }
+}
+
+/// What decides the order of lamps: their score, but steady ones come a little later, since who films one of several lights
+/// mostly means the one that does something. A lamp that was pointed to has score 1 and stays first.
+pub(super) fn rank(score: f64, changes: bool) -> f64 {
+    /// Guessed: behind what switches in the light of a room, before what changes once.
+    const STEADY_COUNTS: f64 = 0.93;
+    if changes || score >= 1.0 {
+        score
+    } else {
+        STEADY_COUNTS * score
+    }
+}
+
 /// Luma and colour differences of the spot and of the ring about it, one entry a usable frame that shows it.
 struct Series {
     spot: Vec<[f64; 3]>,
@@ -247,9 +265,8 @@ fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
     rising(brighter.max(0.8 * more_coloured), 15.0, 4.0)
 }
 
-/// What a steady spot is worth beside one that switches: glints and stickers are steady too (guessed: less than a lamp
-/// that switches in the light of a room, and more than something that changes once).
-const STEADY: f64 = 0.9;
+/// Most that a steady spot can score: glints and stickers are steady too (guessed).
+const STEADY: f64 = 0.97;
 
 /// What a light that swells and fades is worth beside one that switches: hands and shadows swell too, but hardly ever
 /// at even intervals (both guessed).

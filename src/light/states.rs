@@ -3,6 +3,7 @@
 
 use super::clear::uncovered;
 use super::patch::{Patches, Pixel};
+use super::swell::darker;
 
 /// The frames that show the lamp dark and bright, by its course; all frames for both where it does not change. Of the darker
 /// frames only the darkest count: a lamp of several colours may spend more time in a dim colour than unlit.
@@ -18,7 +19,9 @@ pub(super) fn frames_of_states(
     let all = || patches.seen().map(|(i, _)| i);
     let bright: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c > 0.75)).collect();
     let below: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
-    let mut dark: Vec<(f32, usize)> = uncovered(patches, &below, radius)
+    let mut dark: Vec<(f32, usize)> = darker(patches, course, &bright, radius)
+        .or_else(|| uncovered(patches, &below, radius))
+        .unwrap_or(below)
         .into_iter()
         .filter_map(|i| {
             let core = patches.frames[i].as_ref()?.iter().zip(&patches.grid.offsets);

@@ -12,7 +12,7 @@ use super::notice::notices;
 use super::patch::Source;
 use super::reduced::Reducer;
 use super::scan::{Scan, Seed};
-use super::score::{Scored, score};
+use super::score::{Scored, rank, score};
 use super::window::Window;
 use crate::colour::Decoder;
 use crate::footage::Frame;
@@ -52,6 +52,10 @@ struct Known {
 }
 
 impl Known {
+    fn rank(&self) -> f64 {
+        rank(self.score, self.seed.changes)
+    }
+
     /// Measures the lamp in one more window.
     fn go_on(&mut self, source: Source<'_>, factor: f64, course: &Scored) {
         /// A window in which the lamp changes so many times more than in that of its look tells more than the look.
@@ -202,8 +206,8 @@ impl Clip {
     /// stays.
     fn drop_weaker(&mut self, candidate: &Scored, courses: &mut Vec<Scored>) -> bool {
         let weakest =
-            (0..self.lamps.len()).min_by(|&a, &b| self.lamps[a].score.total_cmp(&self.lamps[b].score));
-        let Some(weakest) = weakest.filter(|&i| self.lamps[i].score < candidate.score) else {
+            (0..self.lamps.len()).min_by(|&a, &b| self.lamps[a].rank().total_cmp(&self.lamps[b].rank()));
+        let Some(weakest) = weakest.filter(|&i| self.lamps[i].rank() < candidate.rank()) else {
             return false;
         };
         self.lamps.remove(weakest);
@@ -233,7 +237,8 @@ impl Clip {
             })
             .collect();
         prefer_strong(&mut followed);
-        followed.sort_by(|a, b| b.score.total_cmp(&a.score));
+        let rank = |lamp: &Followed| rank(lamp.score, changes(lamp));
+        followed.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
         let mut apart: Vec<Followed> = Vec::new();
         for lamp in followed {
             // Two seeds may have settled on one lamp.
@@ -247,16 +252,18 @@ impl Clip {
     }
 }
 
+/// Whether a lamp was seen unlit.
+fn changes(lamp: &Followed) -> bool {
+    let unlit = |g: &Glimpse| g.sighting == Sighting::Seen && !g.base_is_lit;
+    lamp.glimpses.iter().any(unlit)
+}
+
 /// Takes a little from the scores of weak lamps beside a strong one of their sort, changing or steady: what a lamp lights
 /// up gives less light than the lamp, and who films a lamp has it near and large. A lamp that was pointed to (score 1)
 /// keeps its score.
 fn prefer_strong(lamps: &mut [Followed]) {
     /// The score goes with the light to this power (guessed): a tenth of the light costs a sixth of the score.
     const POWER: f64 = 0.08;
-    let changes = |lamp: &Followed| {
-        let unlit = |g: &Glimpse| g.sighting == Sighting::Seen && !g.base_is_lit;
-        lamp.glimpses.iter().any(unlit)
-    };
     let light = |lamp: &Followed| {
         let top = lamp.glimpses.iter().map(|g| g.excess).fold(0.0, f64::max);
         top * lamp.radius * lamp.radius
