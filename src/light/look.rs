@@ -8,7 +8,7 @@ use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
 use super::states::{frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
-use super::surround::Surround;
+use super::surround::{Comparison, Surround};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -103,7 +103,7 @@ impl Look {
             base_is_lit,
             usual: 0.0,
         };
-        look.usual = better_quarter(&look.differences(patches));
+        look.usual = usual(&look.compare(patches));
         Some(look)
     }
 
@@ -180,15 +180,17 @@ impl Look {
             .collect()
     }
 
-    /// Compares one frame.
-    pub(super) fn glimpse(&self, pixels: &[Pixel], blank: Glimpse) -> Glimpse {
-        let (excess, clipped) = self.excess(pixels);
+    /// Compares one frame, whose surround has so many times its usual light.
+    pub(super) fn glimpse(&self, pixels: &[Pixel], gain: f32, blank: Glimpse) -> Glimpse {
+        // An unlit lens is brighter and dimmer with its surround, a lit one is not.
+        let gain = if self.base_is_lit { 1.0 } else { gain };
+        let (excess, clipped) = self.excess(pixels, gain);
         Glimpse {
             sighting: Sighting::Seen,
             excess,
             base: self.base,
             base_is_lit: self.base_is_lit,
-            emitted: self.emitted(pixels),
+            emitted: self.emitted(pixels, gain),
             halo: self
                 .halo
                 .as_ref()
@@ -201,17 +203,17 @@ impl Look {
 
     /// The lamp's light in a frame beyond the reference, by its strongest channel, in units of its own light; and the share
     /// of that light that falls on clipped pixels.
-    fn excess(&self, pixels: &[Pixel]) -> (f64, f64) {
+    fn excess(&self, pixels: &[Pixel], gain: f32) -> (f64, f64) {
         let (mut now, mut whole) = ([0.0f64; 3], [0.0f64; 3]);
         let (mut light, mut clipped) = (0.0f64, 0.0f64);
         for (i, pixel) in pixels.iter().enumerate() {
             for k in 0..3 {
-                now[k] += f64::from(self.pull[i] * (pixel.light[k] - self.reference[i][k]));
+                now[k] += f64::from(self.pull[i] * (pixel.light[k] - gain * self.reference[i][k]));
                 whole[k] += f64::from(self.pull[i] * (self.bright[i][k] - self.reference[i][k]));
             }
             if self.shape[i] > 0.0 {
-                let gain: f32 = gained(&self.bright[i], &self.reference[i]).iter().sum();
-                light += f64::from(self.shape[i] * gain / 3.0);
+                let whole: f32 = gained(&self.bright[i], &self.reference[i]).iter().sum();
+                light += f64::from(self.shape[i] * whole / 3.0);
                 clipped += f64::from(self.shape[i] * (1.0 - pixel.sound));
             }
         }
@@ -220,7 +222,7 @@ impl Look {
     }
 
     /// Colour of the light that the frame has more than the reference.
-    fn emitted(&self, pixels: &[Pixel]) -> [f64; 3] {
+    fn emitted(&self, pixels: &[Pixel], gain: f32) -> [f64; 3] {
         /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its
         /// hue, is to weigh as much as the core, which is near clipping.
         const CAP: f32 = 0.08;
@@ -242,7 +244,7 @@ impl Look {
             if offset.0.hypot(offset.1) > REACH * self.radius + 1.0 {
                 continue;
             }
-            let more = gained(&pixel.light, &self.reference[i]);
+            let more = gained(&pixel.light, &self.reference[i].map(|light| gain * light));
             let light: f32 = more.iter().sum();
             if light < FAINT * top {
                 continue;
@@ -256,7 +258,7 @@ impl Look {
     }
 
     /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.
-    pub(super) fn cover(&self, patches: &Patches) -> Vec<bool> {
+    pub(super) fn cover(&self, patches: &Patches, compared: &[Option<Comparison>]) -> Vec<bool> {
         /// Relative difference of the surround beyond which it is something else, and how many times the
         /// typical difference that must be (measured: a finger on rendered lamps gives 0.25 and more, the
         /// lamp's own surround 0.02; shaken real clips up to 0.1).
@@ -265,23 +267,23 @@ impl Look {
         /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
         /// focus worse).
         const MOST_OF_LEARNT: f64 = 2.0;
-        let differences = self.differences(patches);
         // The lamp may be covered for all of the window.
-        let usual = better_quarter(&differences).min(MOST_OF_LEARNT * self.usual);
-        differences
+        let usual = usual(compared).min(MOST_OF_LEARNT * self.usual);
+        compared
             .iter()
             .zip(&patches.frames)
-            .map(|(difference, frame)| {
-                let foreign = difference.is_some_and(|d| d > FOREIGN && d > TIMES_USUAL * usual);
+            .map(|(compared, frame)| {
+                let differs = |c: &Comparison| c.difference > FOREIGN.max(TIMES_USUAL * usual);
+                let foreign = compared.as_ref().is_some_and(differs);
                 foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
             })
             .collect()
     }
 
-    /// By frame, how far the surround is from that of the lamp's states.
-    fn differences(&self, patches: &Patches) -> Vec<Option<f64>> {
+    /// By frame, how the surround compares with that of the lamp's states.
+    pub(super) fn compare(&self, patches: &Patches) -> Vec<Option<Comparison>> {
         let surround = Surround::between(&self.dark, &self.bright, &self.grid, self.radius);
-        let of = |frame: &Option<Vec<Pixel>>| Some(surround.foreignness(frame.as_ref()?));
+        let of = |frame: &Option<Vec<Pixel>>| Some(surround.compare(frame.as_ref()?));
         patches.frames.iter().map(of).collect()
     }
 
@@ -303,9 +305,9 @@ impl Look {
     }
 }
 
-/// What is usual: the value that a quarter stay below, since a lamp may be covered for most of the time.
-fn better_quarter(differences: &[Option<f64>]) -> f64 {
-    let mut known: Vec<f64> = differences.iter().flatten().copied().collect();
+/// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time.
+fn usual(compared: &[Option<Comparison>]) -> f64 {
+    let mut known: Vec<f64> = compared.iter().flatten().map(|c| c.difference).collect();
     let quarter = known.len() / 4;
     match known.get(quarter) {
         Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,

@@ -67,8 +67,9 @@ fn glimpses(
         .iter()
         .map(|kept| kept.picture.time_s)
         .collect();
+    let compared = look.map(|look| look.compare(patches)).unwrap_or_default();
     let cover = look
-        .map(|look| lasting(look.cover(patches), &times))
+        .map(|look| lasting(look.cover(patches, &compared), &times))
         .unwrap_or_default();
     let frames = source.window.frames.iter().enumerate();
     frames
@@ -81,7 +82,9 @@ fn glimpses(
                 blank.sighting = Sighting::OutOfFrame;
             }
             match (look, &patches.frames[i]) {
-                (Some(look), Some(pixels)) if !cover[i] => look.glimpse(pixels, blank),
+                (Some(look), Some(pixels)) if !cover[i] => {
+                    look.glimpse(pixels, compared[i].map_or(1.0, |c| c.gain), blank)
+                }
                 _ => blank,
             }
         })

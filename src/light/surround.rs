@@ -6,6 +6,15 @@ use super::patch::{Grid, Pixel};
 /// bright look is.
 const MOST_MIX: f32 = 2.0;
 
+/// How a frame's surround compares with a lamp's.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Comparison {
+    /// Mean relative difference from the nearest mixture of the dark and the bright state.
+    pub difference: f64,
+    /// Light as a factor of that mixture's: an exposure that was not fully taken out, or mains lighting that flickers.
+    pub gain: f32,
+}
+
 /// The surround of a lamp, dark and lit, in the order of a grid's pixels.
 pub(super) struct Surround<'a> {
     dark: &'a [[f32; 3]],
@@ -27,46 +36,127 @@ impl<'a> Surround<'a> {
         }
     }
 
-    /// Mean relative difference of a frame from the nearest mixture of the dark and the bright state. The share of the
-    /// bright state is free for each channel, since the lamp may light its surround in another of its colours; brighter or
-    /// dimmer as a whole is no difference, since mains lighting flickers.
-    pub(super) fn foreignness(&self, frame: &[Pixel]) -> f64 {
-        /// How much of the light a flicker adds or takes at most, as a factor (guessed: half of it, seen for a part
-        /// of its cycle).
-        const FLICKER: f32 = 1.4;
-        const FITS: usize = 3;
-        let (mut mix, mut gain) = ([0.0f32; 3], 1.0f32);
-        let expected = |mix: &[f32; 3], i: usize, k: usize| {
-            self.dark[i][k] + mix[k] * (self.bright[i][k] - self.dark[i][k])
-        };
-        // Each is the least-squares fit with the other held.
-        for _ in 0..FITS {
-            for (k, mix) in mix.iter_mut().enumerate() {
-                let (mut along, mut length) = (0.0f32, 1e-9f32);
-                for &i in &self.pixels {
-                    let more = self.bright[i][k] - self.dark[i][k];
-                    along += more * (frame[i].light[k] / gain - self.dark[i][k]);
-                    length += more * more;
-                }
-                *mix = (along / length).clamp(0.0, MOST_MIX);
-            }
-            let (mut along, mut length) = (0.0f32, 1e-9f32);
+    /// Holds a frame against the nearest mixture of the dark and the bright state. The share of the bright state is free for
+    /// each channel, since the lamp may light its surround in another of its colours; brighter or dimmer as a whole is no
+    /// difference.
+    pub(super) fn compare(&self, frame: &[Pixel]) -> Comparison {
+        let fits: [Fit; 3] = std::array::from_fn(|k| {
+            let mut fit = Fit::default();
             for &i in &self.pixels {
-                for k in 0..3 {
-                    along += frame[i].light[k] * expected(&mix, i, k);
-                    length += expected(&mix, i, k).powi(2);
-                }
+                fit.add(
+                    frame[i].light[k],
+                    self.dark[i][k],
+                    self.bright[i][k] - self.dark[i][k],
+                );
             }
-            gain = (along / length).clamp(1.0 / FLICKER, FLICKER);
-        }
+            fit
+        });
+        let gain = gain(&fits);
+        let lit = fits.map(|fit| fit.lit(gain));
         let (mut difference, mut level) = (0.0f64, 1e-6f64);
         for &i in &self.pixels {
             for k in 0..3 {
-                let expected = gain * expected(&mix, i, k);
+                let expected = gain * self.dark[i][k] + lit[k] * (self.bright[i][k] - self.dark[i][k]);
                 difference += f64::from((frame[i].light[k] - expected).abs());
                 level += f64::from(expected.abs());
             }
         }
-        difference / (level + 0.02)
+        Comparison {
+            difference: difference / (level + 0.02),
+            gain,
+        }
+    }
+}
+
+/// Sums for the least squares of one channel: frame = gain * dark + lit * (bright - dark).
+#[derive(Debug, Clone, Copy, Default)]
+struct Fit {
+    dark: f32,
+    more: f32,
+    dark_more: f32,
+    frame_dark: f32,
+    frame_more: f32,
+}
+
+impl Fit {
+    fn add(&mut self, frame: f32, dark: f32, more: f32) {
+        self.dark += dark * dark;
+        self.more += more * more;
+        self.dark_more += dark * more;
+        self.frame_dark += frame * dark;
+        self.frame_more += frame * more;
+    }
+
+    /// Light of the lamp, as a share of the bright look's, under this gain.
+    fn lit(&self, gain: f32) -> f32 {
+        ((self.frame_more - gain * self.dark_more) / self.more.max(1e-9)).clamp(0.0, MOST_MIX * gain)
+    }
+}
+
+/// The gain that explains most, with the lamp's light free in each channel. Where both look alike it stays near 1.
+fn gain(channels: &[Fit; 3]) -> f32 {
+    /// How much of the light a flicker adds or takes at most, as a factor (guessed: half of it, seen for a part
+    /// of its cycle).
+    const FLICKER: f32 = 1.4;
+    /// Weight of a gain of 1, as a share of the dark look's (guessed).
+    const USUAL: f32 = 0.002;
+    /// Rounds after which it is settled which channels show no light of the lamp.
+    const ROUNDS: usize = 3;
+    let mut gain = 1.0f32;
+    for round in 0..ROUNDS {
+        let weight = USUAL * channels.iter().map(|fit| fit.dark).sum::<f32>() + 1e-9;
+        let (mut along, mut length) = (weight, weight);
+        for fit in channels {
+            // A lamp's light that would come out negative is none: the gain is found without it.
+            let share = if round == 0 || fit.lit(gain) > 0.0 {
+                fit.dark_more / fit.more.max(1e-9)
+            } else {
+                0.0
+            };
+            along += fit.frame_dark - share * fit.frame_more;
+            length += fit.dark - share * fit.dark_more;
+        }
+        gain = (along / length).clamp(1.0 / FLICKER, FLICKER);
+    }
+    gain
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    const RADIUS: f64 = 3.0;
+
+    fn picture(grid: &Grid, room: f32, lamp: f32) -> Vec<[f32; 3]> {
+        let light = |&(x, y): &(f64, f64)| {
+            let wall = 0.2 + 0.05 * (1.3 * x + 0.4 * y).sin() as f32;
+            let halo = (-x.hypot(y) / RADIUS).exp() as f32;
+            [0.1, 1.0, 0.3].map(|share| room * wall + lamp * share * halo)
+        };
+        grid.offsets.iter().map(light).collect()
+    }
+
+    fn frame(lights: Vec<[f32; 3]>) -> Vec<Pixel> {
+        let pixel = |light| Pixel { light, sound: 1.0 };
+        lights.into_iter().map(pixel).collect()
+    }
+
+    /// A room that gets brighter is told from a lamp that does.
+    #[rstest]
+    #[case::as_usual(1.0, 0.0)]
+    #[case::brighter(1.15, 0.0)]
+    #[case::dimmer(0.85, 0.0)]
+    #[case::lit(1.0, 0.6)]
+    #[case::dimmer_and_lit(0.85, 0.3)]
+    #[case::brighter_and_lit(1.15, 0.6)]
+    fn the_rooms_light_is_told_from_the_lamps(#[case] room: f32, #[case] lamp: f32) {
+        let grid = Grid::square(9);
+        let (dark, bright) = (picture(&grid, 1.0, 0.0), picture(&grid, 1.0, 1.0));
+        let found =
+            Surround::between(&dark, &bright, &grid, RADIUS).compare(&frame(picture(&grid, room, lamp)));
+        assert!((found.gain - room).abs() < 0.02, "{found:?}");
+        assert!(found.difference < 0.01, "{found:?}");
     }
 }

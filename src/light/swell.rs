@@ -28,14 +28,18 @@ pub(super) fn darker(
     let surround = Surround::between(&dark, &lit, &patches.grid, radius);
     let foreignness = |frame: &usize| -> Option<f64> {
         let pixels: &Vec<Pixel> = patches.frames[*frame].as_ref()?;
-        Some(surround.foreignness(pixels))
+        Some(surround.compare(pixels).difference)
     };
     let mut among: Vec<f64> = faded.iter().filter_map(foreignness).collect();
     let usual = super::score::median(&mut among)?;
     let own = |frame: &usize| foreignness(frame).is_some_and(|f| f <= FOREIGN.max(TIMES_USUAL * usual));
     let mut shown = faded;
     shown.extend(others.into_iter().filter(own));
-    let lowest: Vec<usize> = shown.iter().copied().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
+    let lowest: Vec<usize> = shown
+        .iter()
+        .copied()
+        .filter(|&i| course[i].is_some_and(|c| c < 0.25))
+        .collect();
     Some(if lowest.is_empty() { shown } else { lowest })
 }
 
@@ -71,7 +75,11 @@ fn faded(places: &[(usize, f64)]) -> Option<(Vec<usize>, Vec<usize>)> {
     let is_bright = |place: &(usize, f64)| place.1 > 0.75;
     let (mut faded, mut others) = (Vec::new(), Vec::new());
     for run in places.chunk_by(|a, b| (b.1 - a.1).abs() <= most) {
-        let own = if run.iter().any(is_bright) { &mut faded } else { &mut others };
+        let own = if run.iter().any(is_bright) {
+            &mut faded
+        } else {
+            &mut others
+        };
         own.extend(run.iter().filter(|place| !is_bright(place)).copied());
     }
     if faded.is_empty() || others.is_empty() {
