@@ -103,8 +103,14 @@ impl Decoder {
     #[must_use]
     #[inline]
     pub fn linear(&self, samples: [f32; 3]) -> Linear {
-        let light = self.coded_rgb(samples).map(|v| self.curve.at(v));
-        multiply(&self.primaries, light)
+        self.linear_of_coded(self.coded_rgb(samples))
+    }
+
+    /// Linear light of one pixel, from what [`Self::coded_rgb`] gave.
+    #[must_use]
+    #[inline]
+    pub fn linear_of_coded(&self, coded: [f32; 3]) -> Linear {
+        multiply(&self.primaries, coded.map(|v| self.curve.at(v)))
     }
 }
 

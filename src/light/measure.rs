@@ -92,19 +92,32 @@ fn glimpses(
 }
 
 /// Frames that look covered without those too few in a row to be: what comes and goes within a few frames is a blurred
-/// picture, or one that was exposed while the lamp switched.
+/// picture, or one that was exposed while the lamp switched. And without any where they come and go as no hand does:
+/// another lamp close by lights up again and again.
 fn lasting(mut cover: Vec<bool>, times_s: &[f64]) -> Vec<bool> {
     /// No hand comes and goes in less, seconds (guessed).
     const BRIEFEST_S: f64 = 0.15;
+    /// Hands that come and go so often, and at such a pace at least, seconds, are none (guessed).
+    const MANY: usize = 4;
+    const PACE_S: f64 = 1.5;
     let mut from = 0;
+    let mut began_s = Vec::new();
     for stretch in cover.clone().chunk_by(|a, b| a == b) {
         let to = from + stretch.len();
         // What lies before and after the window is not known.
         let whole = from > 0 && to < times_s.len();
         if stretch[0] && whole && times_s[to] - times_s[from - 1] < BRIEFEST_S {
             cover[from..to].fill(false);
+        } else if stretch[0] {
+            began_s.push(times_s[from]);
         }
         from = to;
+    }
+    if began_s.len() >= MANY {
+        let lasted_s = began_s[began_s.len() - 1] - began_s[0];
+        if lasted_s < PACE_S * (began_s.len() - 1) as f64 {
+            cover.fill(false);
+        }
     }
     cover
 }
@@ -173,6 +186,11 @@ mod tests {
     #[case::of_a_hand("....ccccc....", "....ccccc....")]
     #[case::at_the_ends("cc.........cc", "cc.........cc")]
     #[case::each_on_its_own("..cc..cccccc.", "......cccccc.")]
+    #[case::three_times("..cccccc......cccccc......cccccc..", "..cccccc......cccccc......cccccc..")]
+    #[case::of_a_neighbour_in_turn(
+        "..cccccc......cccccc......cccccc......cccccc....",
+        "................................................"
+    )]
     fn a_cover_lasts(#[case] looks: &str, #[case] left: &str) {
         let times_s: Vec<f64> = (0..looks.len()).map(|frame| frame as f64 / 30.0).collect();
         let cover = lasting(looks.chars().map(|frame| frame == 'c').collect(), &times_s);

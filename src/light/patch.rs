@@ -154,24 +154,22 @@ impl Planes<'_> {
         if !within {
             return None;
         }
-        Some(
-            offsets
-                .iter()
-                .map(|(dx, dy)| {
-                    let (px, py) = scene.apply(x + dx, y + dy);
-                    let samples = [
-                        bilinear(self.luma, px, py),
-                        bilinear(&self.differences[0], px / 2.0 - 0.25, py / 2.0 - 0.25),
-                        bilinear(&self.differences[1], px / 2.0 - 0.25, py / 2.0 - 0.25),
-                    ];
-                    let coded = decoder.coded_rgb(samples);
-                    Pixel {
-                        light: decoder.linear(samples).map(|v| v / gain),
-                        sound: soundness(coded),
-                    }
-                })
-                .collect(),
-        )
+        let whole = self.luma.as_slice()?;
+        let [blue, red] = [self.differences[0].as_slice()?, self.differences[1].as_slice()?];
+        let half = self.differences[0].dim();
+        let pixel = |(dx, dy): &(f64, f64)| {
+            let (px, py) = scene.apply(x + dx, y + dy);
+            let (px, py) = (px as f32, py as f32);
+            let between = Between::new((rows, columns), px, py);
+            let between_halves = Between::new(half, px / 2.0 - 0.25, py / 2.0 - 0.25);
+            let samples = [between.of(whole), between_halves.of(blue), between_halves.of(red)];
+            let coded = decoder.coded_rgb(samples);
+            Pixel {
+                light: decoder.linear_of_coded(coded).map(|v| v / gain),
+                sound: soundness(coded),
+            }
+        };
+        Some(offsets.iter().map(pixel).collect())
     }
 }
 
@@ -184,6 +182,9 @@ fn soundness(coded: [f32; 3]) -> f32 {
     const CLIP_FULL: f32 = 0.99;
     /// What a clipped channel takes away, for the highest, the middle and the lowest channel.
     const LOSS: [f32; 3] = [0.65, 0.8, 0.97];
+    if coded.iter().all(|v| *v <= CLIP_FROM) {
+        return 1.0;
+    }
     let mut channels = coded;
     channels.sort_by(|a, b| b.total_cmp(a));
     channels
@@ -193,16 +194,59 @@ fn soundness(coded: [f32; 3]) -> f32 {
         .product()
 }
 
-#[inline]
-fn bilinear(plane: &Array2<u8>, x: f64, y: f64) -> f32 {
-    let (rows, columns) = plane.dim();
-    let (x, y) = (
-        x.clamp(0.0, columns as f64 - 1.001).max(0.0),
-        y.clamp(0.0, rows as f64 - 1.001).max(0.0),
-    );
-    let (c, r) = (x as usize, y as usize);
-    let (c1, r1) = ((c + 1).min(columns - 1), (r + 1).min(rows - 1));
-    let (fx, fy) = ((x - c as f64) as f32, (y - r as f64) as f32);
-    let at = |r, c| f32::from(plane[(r, c)]);
-    (at(r, c) * (1.0 - fx) + at(r, c1) * fx) * (1.0 - fy) + (at(r1, c) * (1.0 - fx) + at(r1, c1) * fx) * fy
+/// A place between four pixels of a plane that lies in row order.
+struct Between {
+    /// The upper left one.
+    upper: usize,
+    /// The one below it.
+    lower: usize,
+    right: f32,
+    down: f32,
+}
+
+impl Between {
+    /// In a plane of two rows and columns at least; beyond the edge it is the edge.
+    #[inline]
+    fn new((rows, columns): (usize, usize), x: f32, y: f32) -> Self {
+        // Just short of the last pixel, which then is the right or lower neighbour.
+        let (x, y) = (
+            x.clamp(0.0, columns as f32 - 1.001),
+            y.clamp(0.0, rows as f32 - 1.001),
+        );
+        let (column, row) = (x as usize, y as usize);
+        let upper = row * columns + column;
+        Self {
+            upper,
+            lower: upper + columns,
+            right: x - column as f32,
+            down: y - row as f32,
+        }
+    }
+
+    #[inline]
+    fn of(&self, plane: &[u8]) -> f32 {
+        let row = |from: usize| {
+            let pair = &plane[from..from + 2];
+            f32::from(pair[0]) * (1.0 - self.right) + f32::from(pair[1]) * self.right
+        };
+        row(self.upper) * (1.0 - self.down) + row(self.lower) * self.down
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    /// Light rises by 10 a column and 30 a row.
+    #[rstest]
+    #[case::on_a_pixel(1.0, 1.0, 40.0)]
+    #[case::between(0.5, 1.25, 42.5)]
+    #[case::beyond_the_corner(9.0, 9.0, 80.0)]
+    #[case::before_the_corner(-3.0, -1.0, 0.0)]
+    fn between_pixels_light_is_in_proportion(#[case] x: f32, #[case] y: f32, #[case] light: f32) {
+        let plane = [0, 10, 20, 30, 40, 50, 60, 70, 80];
+        assert!((Between::new((3, 3), x, y).of(&plane) - light).abs() < 0.05);
+    }
 }
