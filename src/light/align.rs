@@ -9,6 +9,7 @@ use ndarray::Array2;
 
 use super::motion::Move;
 use super::pyramid::{FINEST, LEVELS, Level, Pyramid, sample};
+use super::score::median;
 
 /// Search range of the whole-pixel start on the coarsest level, pixels of that level, about the first guess.
 const SEARCH: isize = 4;
@@ -30,6 +31,29 @@ pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64
     }
     let fine = align_from(0, key, picture, guess);
     if fine.1 > found.1 { fine } else { found }
+}
+
+/// Correlation of the pictures under a move, no pixel counting more than most do: a lamp on a plain wall has nearly all
+/// the contrast of the picture, and goes out.
+pub(super) fn even_correlation(key: &Pyramid, picture: &Pyramid, place: &Move) -> f64 {
+    let (key, picture) = (&key.0[0], &picture.0[0].picture);
+    let mut sizes: Vec<f64> = key.features.iter().map(|f| f64::from(f.value.abs())).collect();
+    let Some(most) = median(&mut sizes) else {
+        return 0.0;
+    };
+    let most = most as f32;
+    let place = place.scaled(1.0 / FINEST as f64);
+    let mut agreement = Agreement::new();
+    for feature in &key.features {
+        let (x, y) = place.apply(feature.x, feature.y);
+        if let Some(sample) = sample(picture, x, y) {
+            agreement.add(feature.value.clamp(-most, most), sample.clamp(-most, most));
+        }
+    }
+    if agreement.count * 4 < key.features.len() {
+        return 0.0;
+    }
+    agreement.correlation()
 }
 
 /// Aligns from a level on to the finest one.
