@@ -13,6 +13,9 @@ const KEY_WORN: f64 = 0.70;
 /// Steep pixels below which there is nothing to align by (guessed): a dark room with a lamp in it.
 const FEWEST_FEATURES: usize = 60;
 
+/// Most that a picture grows from one frame to the next that could be placed (guessed): a hand that moves as fast blurs it.
+const MOST_ZOOM: f64 = 1.2;
+
 /// A turn, scale and shift: `x' = c x - s y + tx`, `y' = s x + c y + ty`, in pixels of the reduced luma
 /// picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,6 +134,9 @@ impl Motion {
                 self.key = self.last.take();
             }
         }
+        if zoom(&between(&self.previous, &scene)) > MOST_ZOOM {
+            quality = 0.0;
+        }
         if let (true, Some((key, key_scene))) = (quality < BELIEVED, &self.key) {
             // The lamp that the key shows may have gone out.
             let evenly = |scene: &Move| even_correlation(key, &pyramid, &between(key_scene, scene));
@@ -149,6 +155,12 @@ impl Motion {
         self.last = Some((pyramid, scene));
         Placed { scene, found: true }
     }
+}
+
+/// By what factor a move makes the picture larger or smaller, 1 or more.
+fn zoom(moved: &Move) -> f64 {
+    let scale = moved.c.hypot(moved.s);
+    scale.max(1.0 / scale)
 }
 
 /// The move from the frame at `from` to the frame at `to`, both given from the scene.
@@ -217,11 +229,11 @@ mod tests {
 
     /// A bright lamp on a wall with hardly a texture.
     fn with_lamp(seed: u64, place: &Move, lit: bool) -> Array2<u8> {
-        let wall = scene(seed, place, 1.0).mapv(|light| (40.0 + 0.12 * f64::from(light)) as u8);
+        let wall = scene(seed, place, 1.0).mapv(|light| (40.0 + 0.05 * f64::from(light)) as u8);
         let (x, y) = place.apply(230.0, 120.0);
         Array2::from_shape_fn(wall.dim(), |(r, c)| {
             let away = (c as f64 - x).hypot(r as f64 - y);
-            if away < 9.0 && lit { 240 } else { wall[(r, c)] }
+            if away < 14.0 && lit { 240 } else { wall[(r, c)] }
         })
     }
 
