@@ -55,8 +55,8 @@ impl<'a> Surround<'a> {
         let lit = fits.map(|fit| fit.lit(gain));
         let (mut difference, mut level) = (0.0f64, 1e-6f64);
         for &i in &self.pixels {
-            for k in 0..3 {
-                let expected = gain * self.dark[i][k] + lit[k] * (self.bright[i][k] - self.dark[i][k]);
+            for (k, lit) in lit.iter().enumerate() {
+                let expected = gain * self.dark[i][k] + lit * (self.bright[i][k] - self.dark[i][k]);
                 difference += f64::from((frame[i].light[k] - expected).abs());
                 level += f64::from(expected.abs());
             }
