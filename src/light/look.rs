@@ -259,11 +259,6 @@ impl Look {
 
     /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.
     pub(super) fn cover(&self, patches: &Patches, compared: &[Option<Comparison>]) -> Vec<bool> {
-        /// Relative difference of the surround beyond which it is something else, and how many times the
-        /// typical difference that must be (measured: a finger on rendered lamps gives 0.25 and more, the
-        /// lamp's own surround 0.02; shaken real clips up to 0.1).
-        const FOREIGN: f64 = 0.12;
-        const TIMES_USUAL: f64 = 4.0;
         /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
         /// focus worse).
         const MOST_OF_LEARNT: f64 = 2.0;
@@ -273,8 +268,7 @@ impl Look {
             .iter()
             .zip(&patches.frames)
             .map(|(compared, frame)| {
-                let differs = |c: &Comparison| c.difference > FOREIGN.max(TIMES_USUAL * usual);
-                let foreign = compared.as_ref().is_some_and(differs);
+                let foreign = compared.is_some_and(|c| c.is_foreign(usual));
                 foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
             })
             .collect()

@@ -139,11 +139,14 @@ impl Motion {
         }
         if let (true, Some((key, key_scene))) = (quality < BELIEVED, &self.key) {
             // The lamp that the key shows may have gone out.
-            let evenly = |scene: &Move| even_correlation(key, &pyramid, &between(key_scene, scene));
-            if evenly(&self.previous) > evenly(&scene) {
-                scene = self.previous;
-            }
-            quality = evenly(&scene);
+            let evenly = |scene: Move| {
+                (
+                    even_correlation(key, &pyramid, &between(key_scene, &scene)),
+                    scene,
+                )
+            };
+            let (found, stayed) = (evenly(scene), evenly(self.previous));
+            (quality, scene) = if stayed.0 > found.0 { stayed } else { found };
         }
         if quality < BELIEVED {
             return Placed {

@@ -15,6 +15,16 @@ pub(super) struct Comparison {
     pub gain: f32,
 }
 
+impl Comparison {
+    /// The surround is something else, where so much difference is usual (measured: a finger on rendered lamps gives 0.25
+    /// and more, the lamp's own surround 0.02; shaken real clips up to 0.1).
+    pub(super) fn is_foreign(&self, usual: f64) -> bool {
+        const FOREIGN: f64 = 0.12;
+        const TIMES_USUAL: f64 = 4.0;
+        self.difference > FOREIGN.max(TIMES_USUAL * usual)
+    }
+}
+
 /// The surround of a lamp, dark and lit, in the order of a grid's pixels.
 pub(super) struct Surround<'a> {
     dark: &'a [[f32; 3]],

@@ -3,7 +3,8 @@
 //! Such a lamp never switches, but a finger comes faster than the lamp fades. Frames that go over into lit ones little by
 //! little show the lamp, and others that look like them do too.
 
-use super::patch::{Patches, Pixel};
+use super::patch::Patches;
+use super::score::median;
 use super::states::typical;
 use super::surround::Surround;
 
@@ -14,10 +15,6 @@ pub(super) fn darker(
     bright: &[usize],
     radius: f64,
 ) -> Option<Vec<usize>> {
-    /// Mean relative difference of the surround, and how many times the usual one, from which it is something else: as in
-    /// `Look::cover`.
-    const FOREIGN: f64 = 0.12;
-    const TIMES_USUAL: f64 = 4.0;
     let places: Vec<(usize, f64)> = patches
         .seen()
         .filter_map(|(frame, _)| Some((frame, course[frame]?)))
@@ -26,13 +23,10 @@ pub(super) fn darker(
     let darkest: Vec<usize> = faded.iter().take(faded.len().div_ceil(3)).copied().collect();
     let (dark, lit) = (typical(patches, &darkest), typical(patches, bright));
     let surround = Surround::between(&dark, &lit, &patches.grid, radius);
-    let foreignness = |frame: &usize| -> Option<f64> {
-        let pixels: &Vec<Pixel> = patches.frames[*frame].as_ref()?;
-        Some(surround.compare(pixels).difference)
-    };
-    let mut among: Vec<f64> = faded.iter().filter_map(foreignness).collect();
-    let usual = super::score::median(&mut among)?;
-    let own = |frame: &usize| foreignness(frame).is_some_and(|f| f <= FOREIGN.max(TIMES_USUAL * usual));
+    let compared = |frame: &usize| Some(surround.compare(patches.frames[*frame].as_ref()?));
+    let mut among: Vec<f64> = faded.iter().filter_map(compared).map(|c| c.difference).collect();
+    let usual = median(&mut among)?;
+    let own = |frame: &usize| compared(frame).is_some_and(|c| !c.is_foreign(usual));
     let mut shown = faded;
     shown.extend(others.into_iter().filter(own));
     let lowest: Vec<usize> = shown
