@@ -3,12 +3,13 @@
 use nalgebra::{Matrix6, Vector6};
 
 use super::patch::{Patches, Pixel};
+use super::plain_cover::is_plain_cover;
 use super::states::{gained, sum3, typical};
 
 /// Fewest dark frames to go by, and half of the lit ones: with fewer, a passing hand would count for much.
 const FEWEST: usize = 4;
 /// Radii from which on it is surround, as in `Look::cover`.
-const FROM_RADII: f64 = 1.9;
+pub(super) const FROM_RADII: f64 = 1.9;
 
 /// Whether all that was seen of the darker state is something that lies over the lamp: the surround, which has
 /// a texture in lit frames, has another one in dark frames, and is brighter there in parts. A lamp that goes out
@@ -40,102 +41,6 @@ pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radi
     agreement(&one, &other) > HAS_TEXTURE
         && agreement(&one, &surround(dark)) < ANOTHER
         && brighter(patches, dark, bright, radius) > BRIGHTER
-}
-
-/// Whether something without a texture lies over a lamp on a plain surround: what the surround shows in lit frames is not
-/// what it shows in dark ones and some light of the lamp, all of it differs alike, and the lamp's own place is like the rest.
-/// A neighbour that is lit in turn is brightest at its own side, and a halo round the lamp; a lamp of which the room's light
-/// changes keeps its lens.
-fn is_plain_cover(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> bool {
-    /// Light left to explain, as a share of what the surround has in lit frames (guessed: twice an error of the exposure
-    /// that rendered clips show).
-    const MUCH: f32 = 0.1;
-    /// Least light left to explain, of the sensor's range: in a dark room a camera that opens up between the flashes lifts
-    /// the black (guessed: by BT.709 that of code 26 of 255).
-    const SEEN: f32 = 0.01;
-    /// How many times what a quarter of the surround differs by another quarter may differ by (guessed: skin bends and is
-    /// shaded; light from beside falls by the square of the distance).
-    const EVEN: f32 = 2.0;
-    /// Radii that are about the lamp's rim, where its halo is strongest.
-    const RIM: std::ops::Range<f64> = 1.4..FROM_RADII;
-    /// Difference of the lamp's place from the rest, as a share of its light: a finger is bent, so that its middle is lighter
-    /// by up to 0.16 (measured on rendered clips); a lens differs by more (guessed).
-    const ALIKE: f32 = 0.2;
-    let (dark, bright) = (typical(patches, dark), typical(patches, bright));
-    let within = |radii: std::ops::Range<f64>| -> Vec<usize> {
-        let away = |pixel: &usize| {
-            patches.grid.offsets[*pixel]
-                .0
-                .hypot(patches.grid.offsets[*pixel].1)
-                / radius
-        };
-        (0..dark.len())
-            .filter(|pixel| radii.contains(&away(pixel)))
-            .collect()
-    };
-    let (core, rim, about) = (within(0.0..1.0), within(RIM), within(FROM_RADII..f64::INFINITY));
-    let (rest_dark, rest_lit) = (mean(&dark, &about), mean(&bright, &about));
-    let lamp = gained(&mean(&bright, &core), &mean(&dark, &core));
-    let left = unexplained(&rest_lit, &rest_dark, &lamp);
-    let size: f32 = left.rest.iter().map(|value| value.abs()).sum();
-    let places = sum3(&mean(&dark, &core)) - sum3(&rest_dark);
-    if size < MUCH * sum3(&rest_lit) || size < 3.0 * SEEN || places.abs() > ALIKE * sum3(&rest_dark) {
-        return false;
-    }
-    let share = |lit: &[f32; 3], dark: &[f32; 3]| left.share(lit, dark, &lamp);
-    let mut shares: Vec<f32> = about.iter().map(|&i| share(&bright[i], &dark[i])).collect();
-    let at_rim = share(&mean(&bright, &rim), &mean(&dark, &rim));
-    let quarters = (middle(&mut shares, 0.25), middle(&mut shares, 0.75));
-    let (Some(least), Some(most)) = quarters else {
-        return false;
-    };
-    least > 0.0 && most < EVEN * least && at_rim < EVEN * least && most < EVEN * at_rim
-}
-
-/// What of one light is not another one and the lamp's.
-struct Unexplained {
-    /// Exposure and lamp's light that explain the most.
-    exposure: f32,
-    lamp: f32,
-    rest: [f32; 3],
-}
-
-fn unexplained(lit: &[f32; 3], dark: &[f32; 3], lamp: &[f32; 3]) -> Unexplained {
-    /// Errors of the exposure's correction, and number of steps between them (guessed).
-    const EXPOSURES: (f32, f32) = (0.8, 1.25);
-    const STEPS: u8 = 30;
-    let dot = |a: &[f32; 3], b: &[f32; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-    let at = |step: u8| {
-        let exposure = EXPOSURES.0 + (EXPOSURES.1 - EXPOSURES.0) * f32::from(step) / f32::from(STEPS);
-        let more: [f32; 3] = std::array::from_fn(|k| lit[k] - exposure * dark[k]);
-        let share = (dot(&more, lamp) / dot(lamp, lamp).max(1e-9)).max(0.0);
-        let rest = std::array::from_fn(|k| more[k] - share * lamp[k]);
-        Unexplained {
-            exposure,
-            lamp: share,
-            rest,
-        }
-    };
-    let tried = (0..=STEPS).map(at);
-    let least = tried.min_by(|a, b| dot(&a.rest, &a.rest).total_cmp(&dot(&b.rest, &b.rest)));
-    least.unwrap_or_else(|| at(STEPS))
-}
-
-impl Unexplained {
-    /// How much of it there is in a pair of lights: 1 in the pair that it is of.
-    fn share(&self, lit: &[f32; 3], dark: &[f32; 3], lamp: &[f32; 3]) -> f32 {
-        let (mut both, mut own) = (0.0, 1e-12);
-        for k in 0..3 {
-            both += (lit[k] - self.exposure * dark[k] - self.lamp * lamp[k]) * self.rest[k];
-            own += self.rest[k] * self.rest[k];
-        }
-        both / own
-    }
-}
-
-fn mean(picture: &[[f32; 3]], pixels: &[usize]) -> [f32; 3] {
-    let sum = |k: usize| pixels.iter().map(|&pixel| picture[pixel][k]).sum::<f32>();
-    std::array::from_fn(|k| sum(k) / pixels.len().max(1) as f32)
 }
 
 /// What the surround has more in dark frames, channel by channel and pixel by pixel, as a share of its light in
@@ -204,7 +109,7 @@ fn without_halo(picture: &[f32], offsets: &[(f64, f64)], ring: &[usize]) -> Vec<
 }
 
 /// The value below which a share of the values lies.
-fn middle(values: &mut [f32], share: f64) -> Option<f32> {
+pub(super) fn middle(values: &mut [f32], share: f64) -> Option<f32> {
     let place = ((values.len() as f64 * share) as usize).min(values.len().checked_sub(1)?);
     Some(*values.select_nth_unstable_by(place, f32::total_cmp).1)
 }
@@ -261,9 +166,11 @@ mod tests {
             let pixel = |(i, &(x, y)): (usize, &(f64, f64))| {
                 // Noise of one per cent, the same at every run.
                 let noise = 0.002 * (((i * 31 + number * 17) * 2_654_435_761 % 101) as f32 / 50.0 - 1.0);
+                let light = light(x, y).map(|channel| channel as f32 + noise);
+                let clips = light.iter().any(|channel| *channel > 0.95);
                 Pixel {
-                    light: light(x, y).map(|channel| channel as f32 + noise),
-                    sound: 1.0,
+                    light,
+                    sound: if clips { 0.3 } else { 1.0 },
                 }
             };
             Some(grid.offsets.iter().enumerate().map(pixel).collect())
@@ -380,6 +287,20 @@ mod tests {
             |x, y| and(of(0.002, GREY), of(lamp(x, y), BLUE)),
             |_, _| of(0.006, SKIN)
         ));
+    }
+
+    /// Amber clips to yellow, while what it lights about it stays amber.
+    #[test]
+    fn a_clipped_lamp_on_a_plain_wall_is_no_cover() {
+        let lit = |x: f64, y: f64| {
+            let core = if x.hypot(y) < 2.0 { 1.0 } else { 0.0 };
+            let about = 0.2 * (-x.hypot(y) / 20.0).exp();
+            and(
+                and(of(0.15, GREY), of(core, [0.9, 0.8, 0.0])),
+                of(about, [1.0, 0.2, 0.0]),
+            )
+        };
+        assert!(!seen_in_colour(lit, |_, _| of(0.15, GREY)));
     }
 
     #[test]

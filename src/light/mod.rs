@@ -17,6 +17,7 @@ mod measure;
 mod motion;
 mod notice;
 mod patch;
+mod plain_cover;
 mod pyramid;
 mod reduced;
 mod scan;
