@@ -2,7 +2,7 @@
 
 use super::space::{Mat3, bt709_from, multiply};
 use super::transfer::{Curve, to_srgb};
-use crate::footage::{ColourCode, Matrix, Span, Transfer};
+use crate::footage::{ColourCode, Matrix, Primaries, Span, Transfer};
 
 /// Linear red, green, blue on BT.709 primaries; 1 is the code's white. Saturated lamps reach beyond `0..=1`.
 pub type Linear = [f32; 3];
@@ -16,7 +16,7 @@ pub struct Decoder {
     identity: bool,
     curve: Curve,
     primaries: Mat3,
-    /// The code reaches far beyond its white: HLG or PQ.
+    /// The code reaches beyond an ordinary camera's: far beyond its white (HLG, PQ), or to purer colours.
     wide: bool,
 }
 
@@ -45,7 +45,11 @@ impl Decoder {
             identity: code.matrix == Matrix::Identity,
             curve: Curve::new(code.transfer),
             primaries: bt709_from(code.primaries),
-            wide: matches!(code.transfer, Transfer::Hlg | Transfer::Pq),
+            wide: matches!(code.transfer, Transfer::Hlg | Transfer::Pq)
+                || matches!(
+                    code.primaries,
+                    Primaries::Bt2020 | Primaries::P3D65 | Primaries::Profile(_)
+                ),
         }
     }
 
@@ -78,9 +82,10 @@ impl Decoder {
         ]
     }
 
-    /// Samples as a camera without HLG or PQ would have coded the same light: white is at the top of the scale and what is
-    /// brighter clips there. By the sRGB curve and BT.601 weights, in the span of the clip; samples of other codes as
-    /// they are. For judging by eye's measures how bright or coloured a place is, not for measuring.
+    /// Samples as a camera with BT.709 primaries and without HLG or PQ would have coded the same light: white is at the top
+    /// of the scale, and what is brighter or purer clips. By the sRGB curve and BT.601 weights, in the span of the clip;
+    /// samples of other codes as they are. For judging by eye's measures how bright or coloured a place is, not for
+    /// measuring.
     #[must_use]
     pub fn narrowed(&self, samples: [f32; 3]) -> [f32; 3] {
         if !self.wide {
@@ -128,7 +133,7 @@ mod tests {
     use rstest::rstest;
 
     use super::*;
-    use crate::footage::{Primaries, Transfer};
+    use crate::footage::Transfer;
 
     fn code(matrix: Matrix, span: Span) -> ColourCode {
         ColourCode {

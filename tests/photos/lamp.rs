@@ -18,7 +18,7 @@ pub(crate) struct Still {
 /// So bright that the lamp washes out, as in most photos.
 pub(crate) const BRIGHT: (f64, f64) = (1.5, 4.0);
 
-/// So dim that nothing clips in any colour space.
+/// So dim that its colour is plain to see.
 pub(crate) const DIM: (f64, f64) = (0.7, 0.9);
 
 /// A photo of one lamp, lit in a colour or dark, of a brightness between two; the camera differs with the seed, and `LAMPWISE_SEED` moves all seeds.
