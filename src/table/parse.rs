@@ -41,8 +41,17 @@ fn checked(text: &str) -> Result<LightTable, Vec<Problem>> {
     }
     let (root, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        let told = errors.iter().take(MOST_PROBLEMS);
-        return Err(told.map(|error| syntax(error, text, root.get_ref())).collect());
+        let mut told: Vec<Problem> = errors
+            .iter()
+            .take(MOST_PROBLEMS)
+            .map(|error| syntax(error, text, root.get_ref()))
+            .collect();
+        // What comes after a place that is no TOML is mostly called wrong for that place alone.
+        let is_syntax = |problem: &Problem| matches!(problem.kind, ProblemKind::Syntax { .. });
+        if let Some(first) = told.iter().position(is_syntax) {
+            told.truncate(first + 1);
+        }
+        return Err(told);
     }
     let mut reader = Reader::new(text);
     let fields = Fields::new(root.get_ref(), "a light table", &(0..first_line(text)));

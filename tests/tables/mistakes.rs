@@ -152,15 +152,27 @@ fn the_same_key_twice_shows_both_places() {
     );
 }
 
-#[test]
-fn what_is_no_toml_is_shown_where_it_breaks() {
-    let text = with("\"Starting up\"", "\"Starting up");
+/// What follows is not called wrong for that.
+#[rstest]
+#[case::open_text("\"Starting up\"", "\"Starting up", 14)]
+#[case::several_lines(
+    "[device]",
+    "\"#;\n    let table = parse(text);\n    let row = 0;\n[device]",
+    3
+)]
+fn what_is_no_toml_is_shown_where_it_breaks(#[case] piece: &str, #[case] other: &str, #[case] line: usize) {
+    let text = with(piece, other);
     let error = broken(&text);
-    assert!(
-        matches!(error.problems[0].kind, ProblemKind::Syntax { .. }),
-        "{error:?}"
-    );
-    assert_eq!(error.line_column(error.problems[0].at.start).0, 14);
+    let [
+        Problem {
+            kind: ProblemKind::Syntax { .. },
+            at,
+        },
+    ] = &error.problems[..]
+    else {
+        panic!("{error:?}");
+    };
+    assert_eq!(error.line_column(at.start).0, line);
 }
 
 #[test]
