@@ -3,6 +3,7 @@
 use super::cuts::Cuts;
 use super::episodes;
 use super::free::Free;
+use super::in_step::in_step;
 use super::math::log_sum;
 use super::rows::{Evidence, LightEvidence, shown, unfound};
 use super::watch::Watch;
@@ -119,12 +120,19 @@ pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -
     let search = Search {
         table,
         odds: candidates.iter().map(|(_, score)| ln_odds(*score)).collect(),
+        echoes: echoes(candidates),
         stories,
         pointed: pointed && !candidates.is_empty(),
     };
     let mut ways = Vec::new();
     search.ways(&mut Vec::new(), &mut ways);
     search.best(&ways)
+}
+
+fn echoes(candidates: &[(&Trace, f64)]) -> Vec<Vec<usize>> {
+    let before =
+        |lamp: usize| (0..lamp).filter(move |other| in_step(candidates[*other].0, candidates[lamp].0));
+    (0..candidates.len()).map(|lamp| before(lamp).collect()).collect()
 }
 
 fn ln_odds(score: f64) -> f64 {
@@ -144,6 +152,8 @@ struct Way {
 struct Search<'t> {
     table: &'t LightTable,
     odds: Vec<f64>,
+    /// By candidate: the likelier ones that it is in step with.
+    echoes: Vec<Vec<usize>>,
     /// By light and candidate.
     stories: Vec<Vec<Story>>,
     pointed: bool,
@@ -183,20 +193,31 @@ impl Search<'_> {
                 row: None,
             };
         }
-        let of_row = |row: usize| -> f64 {
+        // What a reflection does is explained by the lamp: beside it, its looks and a rhythm that no row gives to this light
+        // speak for nothing.
+        let is_echo = |lamp: usize| {
             chosen
                 .iter()
-                .enumerate()
-                .map(|(light, lamp)| match lamp {
-                    Some(lamp) => self.stories[light][*lamp].rows[row],
-                    None => unfound(shown(self.table, row, light)),
-                })
-                .sum()
+                .flatten()
+                .any(|other| self.echoes[lamp].contains(other))
+        };
+        let unsaid = |lamp: usize, nats: f64| if is_echo(lamp) { nats.min(0.0) } else { nats };
+        let of_row = |row: usize| -> f64 {
+            let of = |(light, lamp): (usize, &Option<usize>)| match (lamp, shown(self.table, row, light)) {
+                (Some(lamp), Some(_)) => self.stories[light][*lamp].rows[row],
+                (Some(lamp), None) => unsaid(*lamp, self.stories[light][*lamp].rows[row]),
+                (None, pattern) => unfound(pattern),
+            };
+            chosen.iter().enumerate().map(of).sum()
         };
         let unlisted: f64 = chosen
             .iter()
             .enumerate()
-            .map(|(light, lamp)| lamp.map_or(unfound(None), |lamp| self.stories[light][lamp].unlisted))
+            .map(|(light, lamp)| {
+                lamp.map_or(unfound(None), |lamp| {
+                    unsaid(lamp, self.stories[light][lamp].unlisted)
+                })
+            })
             .sum();
         let listed = ((1.0 - UNLISTED) / rows.max(1) as f64).ln();
         let weights: Vec<f64> = (0..rows)
@@ -207,7 +228,8 @@ impl Search<'_> {
         let row = best.filter(|row| *row < rows);
         // That many rows are possible is no reason to doubt a lamp that shows one of them.
         let shown = row.map_or(f64::NEG_INFINITY, |row| (weights[row] - listed).min(0.0));
-        let odds: f64 = chosen.iter().flatten().map(|lamp| self.odds[*lamp]).sum();
+        let odds = |lamp: &usize| unsaid(*lamp, self.odds[*lamp]);
+        let odds: f64 = chosen.iter().flatten().map(odds).sum();
         Way {
             lamp_of_light,
             ln_weight: log_sum(weights.iter().copied()).max(shown) + odds,

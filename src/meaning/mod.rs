@@ -18,6 +18,7 @@ mod fold;
 mod free;
 mod grid;
 mod grounds;
+mod in_step;
 mod lay;
 mod looks;
 mod manner;

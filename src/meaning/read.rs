@@ -14,9 +14,10 @@ use super::stays::{self, Stay};
 use crate::table::{LightTable, Pattern};
 use crate::trace::{Sighting, Trace};
 
-/// A light seen in less than this share of the frames, or in fewer frames than [`ENOUGH_FRAMES`], is not read at all:
-/// what it did meanwhile outweighs what was seen.
+/// A light seen in less than this share of the frames, and for less than [`ENOUGH_S`] seconds in all, or in fewer frames
+/// than [`ENOUGH_FRAMES`], is not read at all: what it did meanwhile outweighs what was seen (all guessed).
 const ENOUGH_SHARE: f64 = 0.2;
+const ENOUGH_S: f64 = 1.0;
 const ENOUGH_FRAMES: usize = 3;
 
 /// Below this probability nothing that was found is taken for the light: it is then three times likelier that the lamp
@@ -122,12 +123,14 @@ fn shown(lights: &[Option<&Trace>]) -> Vec<Shown> {
 }
 
 fn is_usable(trace: &Trace) -> bool {
-    let seen = trace
-        .samples
-        .iter()
-        .filter(|sample| sample.sighting == Sighting::Seen)
-        .count();
-    seen >= ENOUGH_FRAMES && doubts::seen_share(trace) >= ENOUGH_SHARE
+    let seen = || {
+        trace
+            .samples
+            .iter()
+            .filter(|sample| sample.sighting == Sighting::Seen)
+    };
+    let seen_s: f64 = seen().map(|sample| sample.span_s).sum();
+    seen().count() >= ENOUGH_FRAMES && (doubts::seen_share(trace) >= ENOUGH_SHARE || seen_s >= ENOUGH_S)
 }
 
 /// Nothing was seen that could be read.

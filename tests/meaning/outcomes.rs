@@ -2,8 +2,9 @@
 
 use lampwise::colour::ColourName::{Amber, Green, Red};
 use lampwise::meaning::{Outcome, Settings, Settle, assign, divergence, fit, read};
-use lampwise::table::Shade;
+use lampwise::table::{Pattern, Shade};
 use lampwise::trace::Sighting;
+use rstest::rstest;
 
 use crate::support::{Camera, OFF, cycle, dark, film, fixed, lit, rng, shade_at, table, table_of};
 use crate::tally::{cia_table, read_one};
@@ -88,6 +89,60 @@ fn without_a_usable_trace_the_light_is_unseen() {
     let reading = read_one(&table, &trace);
     assert_eq!(reading.outcome, Outcome::Unseen);
     assert!(reading.rivals.is_empty() && reading.timeline.is_empty());
+}
+
+/// A lamp that is in the picture for a moment of a long clip was seen: what it may mean is said, and that more is needed.
+#[rstest]
+#[case::for_a_moment(0.4, Outcome::Unseen)]
+#[case::for_longer(1.3, Outcome::Undecided)]
+fn a_short_look_is_no_blank(#[case] seen_s: f64, #[case] expected: Outcome) {
+    let table = table(
+        &[Green, Red],
+        vec![("ready", fixed(Green)), ("fault", fixed(Red)), ("off", OFF)],
+    );
+    let mut trace = film(
+        &|_| Shade::Lit(Red, 1.0),
+        Camera::new(30.0, 12.0),
+        0.95,
+        &mut rng(15_500),
+    );
+    for sample in trace.samples.iter_mut().filter(|sample| sample.time_s > seen_s) {
+        sample.sighting = Sighting::OutOfFrame;
+    }
+    let reading = read_one(&table, &trace);
+    assert_eq!(reading.outcome, expected, "{reading:?}");
+    assert_eq!(
+        reading.rivals.first().map(|rival| rival.row),
+        (expected == Outcome::Undecided).then_some(1)
+    );
+}
+
+/// What is in step with a lamp in the same colours is its reflection, unless a row says so of two lights.
+#[rstest]
+#[case::reflected("updating", OFF, [Some(0), None])]
+#[case::two_lamps("both", alternation(), [Some(0), Some(1)])]
+fn a_reflection_is_no_second_light(
+    #[case] id: &str,
+    #[case] second: Pattern,
+    #[case] expected: [Option<usize>; 2],
+) {
+    let table = table_of(
+        &[&[Green, Amber], &[Green, Amber, Red]],
+        vec![
+            (id, vec![(0, alternation()), (1, second)]),
+            ("fault", vec![(0, OFF), (1, fixed(Red))]),
+        ],
+    );
+    let mut rng = rng(16_500);
+    let camera = Camera::new(30.0, 8.0);
+    let mut of = || film(&|at| shade_at(&alternation(), at, 1.0), camera, 0.95, &mut rng);
+    let (lamp, other) = (of(), of());
+    let found = assign(&table, &[(&lamp, 0.96), (&other, 0.9)], false);
+    assert_eq!(found.lamp_of_light, expected, "{found:?}");
+}
+
+fn alternation() -> Pattern {
+    cycle(vec![lit(Green, 700.0), lit(Amber, 700.0)])
 }
 
 /// Two lamps: the row is told by both together, and the lamps are told apart by what they do.

@@ -1,0 +1,67 @@
+//! Whether one lamp does what another one does at the same times, as its reflection would.
+
+use std::collections::BTreeMap;
+
+use crate::trace::{Sample, Sighting, Trace};
+
+/// Whether two lamps go through the same states together: each state of one, a colour or dark, has its own state of the
+/// other, and the names of the two colours may be the same.
+pub(super) fn in_step(one: &Trace, other: &Trace) -> bool {
+    /// Share of the frames that show both lamps in which they must agree: exposures that lie across a change may not.
+    const AGREE: f64 = 0.9;
+    /// Changes below which being in step may be chance (guessed: three show a light that comes back, and that it goes again).
+    const CHANGES: usize = 3;
+    let both: Vec<(State, State)> = one
+        .samples
+        .iter()
+        .zip(&other.samples)
+        .filter_map(|(a, b)| Some((state(a)?, state(b)?)))
+        .collect();
+    let changes = both.windows(2).filter(|pair| pair[0].0 != pair[1].0).count();
+    let mut together: BTreeMap<State, BTreeMap<State, usize>> = BTreeMap::new();
+    for (a, b) in &both {
+        *together.entry(*a).or_default().entry(*b).or_default() += 1;
+    }
+    let mut taken = Vec::new();
+    let mut agreeing = 0;
+    for (state, others) in together {
+        let free = others.into_iter().filter(|(other, _)| !taken.contains(other));
+        let Some((partner, count)) = free.max_by_key(|(_, count)| *count) else {
+            continue;
+        };
+        if alike((one, state), (other, partner)) {
+            taken.push(partner);
+            agreeing += count;
+        }
+    }
+    changes >= CHANGES && agreeing as f64 >= AGREE * both.len() as f64
+}
+
+/// `None` is dark, else the colour.
+type State = Option<usize>;
+
+fn state(sample: &Sample) -> Option<State> {
+    /// Level below which a frame is dark.
+    const DARK: f64 = 0.25;
+    let seen = sample.sighting == Sighting::Seen;
+    match sample.tint {
+        Some(tint) if seen => Some(Some(tint)),
+        None if seen && sample.level < DARK => Some(None),
+        _ => None,
+    }
+}
+
+/// Whether two states may be one and its reflection: both dark, or of colours that share names.
+fn alike((one, a): (&Trace, State), (other, b): (&Trace, State)) -> bool {
+    /// Probability that the names must have in common; what a reflection falls on colours it (guessed).
+    const IN_COMMON: f64 = 0.3;
+    match (a, b) {
+        (None, None) => true,
+        (Some(a), Some(b)) => {
+            let (a, b) = (&one.tints[a].names, &other.tints[b].names);
+            let common = a.ranked().into_iter().map(|(name, p)| p.min(b.of(name)));
+            common.sum::<f64>() >= IN_COMMON
+        }
+        _ => false,
+    }
+}
