@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::footage::{self, Footage, FootageError, Kind, Limits, Summary};
-use crate::light::{Followed, Sighting, Still, Watcher, crop, upright};
+use crate::light::{Followed, Notice, Sighting, Still, Watcher, crop, upright};
 use crate::meaning::{self, Assignment, Glimpsed, Settings};
 use crate::report::{Findings, Judged, Lamp, Moment, PhotoSeen, Shot};
 use crate::table::LightTable;
@@ -51,7 +51,10 @@ pub fn read<'t>(
     table: Option<&'t LightTable>,
     options: &Options,
 ) -> Result<Findings<'t>, FootageError> {
-    let (summary, lamps) = watch(Footage::open(path, options.limits())?, path, options)?;
+    let (summary, mut lamps) = watch(Footage::open(path, options.limits())?, path, options)?;
+    if let (Some(_), Some((pointed, others))) = (options.at, lamps.split_first_mut()) {
+        pointed.notices.extend(lamp_beside(pointed, others));
+    }
     let judged = table.map(|table| judge(table, &lamps, summary.kind == Kind::Photo, options));
     Ok(Findings {
         footage: summary,
@@ -245,6 +248,18 @@ pub fn lamp(followed: Followed) -> Lamp {
     }
 }
 
+/// A lamp that lights up, where the one that was pointed to never does.
+fn lamp_beside(pointed: &Lamp, others: &[Lamp]) -> Option<Notice> {
+    /// Score from which a lamp is worth a doubt (guessed).
+    const LIKELY: f64 = 0.5;
+    let lights_up = |lamp: &&Lamp| !lamp.trace.tints.is_empty();
+    let beside = others.iter().filter(lights_up).find(|lamp| lamp.score > LIKELY)?;
+    pointed.trace.tints.is_empty().then_some(Notice::LampBeside {
+        x: beside.x,
+        y: beside.y,
+    })
+}
+
 /// Share of the lamp's lit light on clipped pixels.
 fn clipped(followed: &Followed) -> f64 {
     let seen = || followed.glimpses.iter().filter(|g| g.sighting == Sighting::Seen);
@@ -259,9 +274,16 @@ fn candidates(lamps: &[Lamp]) -> Vec<(&Trace, f64)> {
     lamps.iter().map(|lamp| (&lamp.trace, lamp.score)).collect()
 }
 
+/// Probability that the place that was pointed to is the lamp, where it stays dark and another place lights up: a finger
+/// slips, and a dark lamp may have a lit neighbour (guessed; a wrong "no light" would have somebody pull the plug).
+const BESIDE: f64 = 0.5;
+
 fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Options) -> Judged<'t> {
     let found = meaning::assign(table, &candidates(lamps), options.at.is_some());
     let Glimpsed { lights, identity } = glimpsed(lamps, Some(&found));
+    let is_beside = |notice: &Notice| matches!(notice, Notice::LampBeside { .. });
+    let beside = options.at.is_some() && lamps[0].notices.iter().any(is_beside);
+    let identity = if beside { identity.min(BESIDE) } else { identity };
     let reading = meaning::read(table, &lights, identity, photo, &options.settings());
     Judged {
         table,

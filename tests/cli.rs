@@ -32,6 +32,8 @@ fn text(bytes: &[u8]) -> String {
 #[case::missing_in_trace(&["trace", "no/such.mp4"], "cannot open no/such.mp4")]
 #[case::missing_table(&["read", "Cargo.toml", "--table", "no/such.toml"], "cannot open no/such.toml")]
 #[case::missing_table_to_check(&["table", "check", "no/such.toml"], "cannot open no/such.toml")]
+#[case::outside(&["read", "fixtures/demo.mp4", "--at", "5000,340"], "outside the picture of 1280 x 720")]
+#[case::below(&["trace", "fixtures/demo.mp4", "--at", "50,720"], "outside the picture of 1280 x 720")]
 #[case::a_folder(&["read", "src"], "cannot open src: is a directory")]
 fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] words: &str) {
     let run = lampwise(arguments).code(3);
@@ -48,6 +50,62 @@ fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] wo
         "{error}"
     );
     assert!(output.stdout.is_empty(), "errors are no output");
+}
+
+/// A slip of the hand costs no clip and no table.
+#[rstest]
+#[case::page_over_clip(&["read", "a.mp4", "--table", "t.toml", "--html", "a.mp4"])]
+#[case::page_over_table(&["read", "a.mp4", "--table", "t.toml", "--html", "./t.toml"])]
+#[case::picture_over_clip(&["trace", "a.mp4", "--picture", "a.mp4"])]
+#[case::sheet_over_clip(&["drill", "a.mp4", "--table", "t.toml", "--csv", "a.mp4"])]
+#[case::list_over_clip(&["triage", ".", "--table", "t.toml", "--csv", "a.mp4"])]
+#[case::list_over_table(&["triage", ".", "--table", "t.toml", "--jsonl", "t.toml"])]
+#[case::clip_over_recipe(&["render", "--recipe", "r.toml", "--out", "r.toml"])]
+#[case::truth_over_table(&["render", "--table", "t.toml", "--row", "watering", "--out", "b.mp4", "--truth", "t.toml"])]
+fn nothing_is_written_over_what_is_read(#[case] arguments: &[&str]) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let read = [
+        ("fixtures/demo.mp4", "a.mp4"),
+        ("fixtures/demo.toml", "r.toml"),
+        ("models/tables/orchard-valve.toml", "t.toml"),
+    ];
+    for (from, to) in read {
+        std::fs::copy(from, folder.path().join(to)).expect("a copy");
+    }
+    let mut command = Command::cargo_bin("lampwise").expect("cargo built it");
+    let run = command
+        .current_dir(folder.path())
+        .args(arguments)
+        .assert()
+        .code(3);
+    let error = text(&run.get_output().stderr);
+    assert!(error.contains("would be overwritten"), "{error}");
+    for (from, to) in read {
+        let now = std::fs::read(folder.path().join(to)).expect("still there");
+        assert!(now == std::fs::read(from).expect("a file"), "{to}");
+    }
+}
+
+/// A place beside the lamp is dark for sure; that is no word on the lamp.
+#[test]
+fn a_dark_place_beside_a_lamp_decides_nothing() {
+    let table = "models/tables/orchard-valve.toml";
+    let run = lampwise(&[
+        "read",
+        "fixtures/fault.mp4",
+        "--table",
+        table,
+        "--at",
+        "200,100",
+        "--json",
+    ]);
+    let report: serde_json::Value = serde_json::from_slice(&run.get_output().stdout).expect("JSON");
+    assert_eq!(report["outcome"], "undecided", "{report:#}");
+    let warnings = report["warnings"].as_array().expect("a list");
+    assert!(
+        warnings.iter().any(|warning| warning["code"] == "lamp-beside"),
+        "{warnings:?}"
+    );
 }
 
 #[test]

@@ -5,12 +5,12 @@ page-next = Was jetzt zu tun ist
 page-seen = Was zu sehen war
 page-timeline = Was die Lampe wann zeigte
 page-sure = Wie sicher
-page-also = Es könnte auch sein
-page-could = Es könnte sein
+page-also = Was es auch sein könnte
+page-could = Was es sein könnte
 page-settle = Was Klarheit brächte
 page-warnings = Was die Deutung unsicherer macht
-page-earlier = Früheres in diesem Fall, und was dazu geraten wurde
-ago = vor { $time }
+page-earlier = Früheres in diesem Fall und was dazu geraten wurde
+ago = Vor { $time }
 page-footage = Die Aufnahme
 page-no-table = Ohne Tabelle gelesen
 page-light = Lampe { $number }
@@ -36,7 +36,7 @@ plot-key = Die Linie zeigt, wie hell die Lampe war; die Kästchen in der Zeile �
 plot-key-table = Die gestrichelte Linie und die Zeile „soll“ zeigen, was sie nach der Tabelle tun soll, so gut wie möglich darübergelegt.
 plot-key-hidden = Grau mit „?“ heißt: nicht im Bild. Das ist nicht dasselbe wie dunkel.
 plot-cut = Gezeichnet sind nur die ersten { $seconds } s.
-picture-key = Ein Strich ist eine Sekunde; grau: nicht im Bild, das ist nicht dasselbe wie dunkel.
+picture-key = Ein Strich ist eine Sekunde; grau heißt: nicht im Bild. Das ist nicht dasselbe wie dunkel.
 plot-bright = hell
 plot-dark = dunkel
 plot-seen = ist
@@ -44,7 +44,7 @@ plot-table = soll
 
 ## Bilder der Lampe
 pictures-key = Die Lampe in den Augenblicken, die den Ausschlag gaben; sonst ist hier nichts von der Aufnahme aufbewahrt.
-picture-alt = Die Lampe, { $what }
+picture-alt = Die Lampe bei { $what }
 lit = leuchtet
 dark = dunkel
 
@@ -54,14 +54,14 @@ measured-rhythm = Rhythmus
 measured-period = Ein Durchgang
 measured-on = Leuchtet jeweils
 measured-flashes = Leuchtete
-measured-seen = Zu sehen, von den Einzelbildern
+measured-seen = Im Bild, Anteil der Einzelbilder
 measured-place = Ort
 place = { $x } nach rechts, { $y } nach unten, Radius { $radius } Bildpunkte; sieht aus wie eine Lampe: { $score }
 
 ## Worte an mehreren Stellen
 caution = Vorsicht
 no-step = Die Tabelle nennt dazu keinen Schritt.
-forgotten-row = Falls diese Zeile in der Tabelle fehlt, sähe sie so aus:
+forgotten-row = Sollte der Tabelle diese Zeile fehlen, würde sie so lauten:
 not-in-table = nicht in der Tabelle
 
 ## Farben
@@ -77,7 +77,7 @@ warm-white = warmweiß
 
 ## Das Blatt einer Übung
 drill-title = Übung im Zurücksetzen: { $device }
-drill-clip = Aufnahme
+drill-clip = Video
 drill-try = Versuch
 drill-began = begann bei
 drill-held = gehalten
@@ -92,17 +92,17 @@ drill-unclear = nicht zu erkennen
 drill-none = kein Zurücksetzen zu sehen
 drill-unreadable = nicht lesbar
 drill-hint-took = Lange genug gehalten. Lassen Sie die Taste los, sobald die Lampe antwortet.
-drill-hint-longer = Halten Sie die Taste mindestens { $needed } s, gezählt ab dem Augenblick, in dem die Lampe auf sie reagiert, und zur Sicherheit eine Sekunde länger.
+drill-hint-longer = Halten Sie die Taste mindestens { $needed } s lang gedrückt, gezählt ab dem Augenblick, in dem die Lampe zu reagieren beginnt, und zur Sicherheit eine Sekunde länger.
 drill-hint-film-earlier = Angenommen. Filmen Sie schon, bevor die Taste gedrückt wird, damit die Zeit gemessen werden kann.
-drill-hint-refused = Die Lampe lehnt ab, obwohl die Taste lange genug gehalten wurde. Sehen Sie nach, was dieses Gerät sonst noch verlangt.
-drill-hint-unclear = Filmen Sie noch einmal: aus der Nähe, ruhig und so, dass die Lampe schon vor dem Drücken der Taste zu sehen ist und bis sie sich nicht mehr ändert.
+drill-hint-refused = Die Lampe meldet eine Ablehnung, obwohl die Taste lange genug gehalten wurde. Sehen Sie nach, was dieses Gerät sonst noch verlangt.
+drill-hint-unclear = Filmen Sie noch einmal: aus der Nähe und ruhig; die Lampe muss schon vor dem Drücken der Taste im Bild sein und im Bild bleiben, bis sie sich nicht mehr ändert.
 drill-hint-none = Beginnen Sie zu filmen, bevor die Taste gedrückt wird, und hören Sie erst auf, wenn sich die Lampe nicht mehr ändert; der Finger gehört neben die Lampe, nicht davor.
 drill-sum = { $took } von { $tries ->
     [one] 1 Versuch
    *[other] { $tries } Versuchen
 } angenommen.
 drill-caution = Zurücksetzen löscht die Einstellungen des Geräts. Üben Sie an einem, auf dem nichts ist, was noch gebraucht wird.
-drill-key = Alle Zeiten zählen ab dem ersten Bild der Aufnahme, so wie die Lampe sie zeigt: War die Taste schon gedrückt, bevor die Lampe reagierte, so wurde sie länger gehalten.
+drill-key = Alle Zeiten zählen ab dem ersten Bild des Videos, so wie die Lampe sie zeigt: War die Taste schon gedrückt, bevor die Lampe reagierte, so wurde sie länger gehalten.
 at-least = mindestens { $what }
 
 ## Viele Aufnahmen
@@ -141,7 +141,7 @@ head-nothing-photo = Auf diesem Foto war keine Lampe gut genug zu sehen.
 head-nothing-photos = Auf diesen Fotos war keine Lampe gut genug zu sehen.
 head-seen = { $count ->
     [one] Eine Lampe war zu sehen: { $what }. Es wurde keine Tabelle angegeben, deshalb bleibt offen, was das bedeutet.
-   *[other] { $count } Lampen waren zu sehen, am deutlichsten: { $what }. Es wurde keine Tabelle angegeben, deshalb bleibt offen, was das bedeutet.
+   *[other] { $count } Lampen waren zu sehen, die deutlichste: { $what }. Es wurde keine Tabelle angegeben, deshalb bleibt offen, was das bedeutet.
 }
 something-unlisted = etwas, das nicht in der Tabelle steht
 other-rows = { $count ->
@@ -169,8 +169,8 @@ none = 0 %
 rhythm-off = die ganze Zeit dunkel
 rhythm-fixed = leuchtet die ganze Zeit
 rhythm-flashing = blinkt
-rhythm-group = blinkt in Gruppen zu { $count }
-rhythm-alternating = wechselt der Reihe nach die Farbe
+rhythm-group = blinkt in Gruppen zu je { $count }
+rhythm-alternating = wechselt regelmäßig die Farbe
 rhythm-breathing = wird langsam heller und dunkler
 rhythm-irregular = ändert sich ohne Rhythmus
 rhythm-unknown = kein Rhythmus zu erkennen
@@ -235,11 +235,11 @@ lasts-overdue = Es dauert schon länger als die { $time }, die die Tabelle nennt
 
 ## Schritte
 as-in-step = wie bei Schritt { $step }.
-step-if-yes = Falls ja bei Schritt { $step }:
-step-if-no = Falls nein bei Schritt { $step }:
+step-if-yes = Falls die Antwort bei Schritt { $step } Ja ist:
+step-if-no = Falls die Antwort bei Schritt { $step } Nein ist:
 step-otherwise = Falls das nicht hilft: { $what }
-step-with = Dazu weitergeben: { $what }.
-step-hand-on = Hier aufhören und den Fall mit diesem Bericht weitergeben: { $why }.
+step-with = Geben Sie dazu weiter: { $what }.
+step-hand-on = Hören Sie hier auf und geben Sie den Fall mit diesem Bericht weiter: { $why }.
 step-until = Während der ersten { $time }: { $what }
 step-until-powered = Bis das Gerät { $time } lang Strom hatte: { $what }
 step-for-another = Noch bis zu { $time } lang: { $what }
@@ -247,10 +247,10 @@ step-after = Erst nach { $time } in diesem Zustand: { $what }
 step-after-powered = Erst wenn das Gerät { $time } lang Strom hatte: { $what }
 step-between = Nach { $from } in diesem Zustand und vor Ablauf von { $to }: { $what }
 step-between-powered = Nach { $from } mit Strom und vor Ablauf von { $to }: { $what }
-hand-on-all-done = alle Schritte, die die Tabelle dazu nennt, sind getan, oder ihre Zeit ist vorbei.
-hand-on-unlisted = die Lampe tut etwas, das nicht in der Tabelle steht.
+hand-on-all-done = Alle Schritte, die die Tabelle dazu nennt, sind getan, oder ihre Zeit ist vorbei.
+hand-on-unlisted = Die Lampe tut etwas, das nicht in der Tabelle steht.
 fact-lasted = wie lange es schon so ist: { $time }
-fact-powered = wie lange es schon Strom hat: { $time }
+fact-powered = wie lange das Gerät schon Strom hat: { $time }
 fact-tried = was versucht wurde: { $what }
 the-light = die Lampe
 ask-table = Geben Sie die Lampentabelle des Geräts an, um zu erfahren, was das bedeutet.
@@ -261,26 +261,27 @@ ask-lasts = „{ $title }“ dauert höchstens { $time }
 
 ## Vorsicht
 caution-dark = Eine dunkle Lampe beweist nicht, dass der Strom aus ist. Behandeln Sie das Gerät so, als stünde es unter Spannung.
-caution-erases = Das löscht: { $what }. Lassen Sie das vorher aufschreiben oder sichern.
-caution-erases-settings = Zurücksetzen löscht die Einstellungen des Geräts. Lassen Sie sie vorher aufschreiben.
+caution-erases = Das löscht: { $what }. Sorgen Sie dafür, dass das vorher aufgeschrieben oder gesichert ist.
+caution-erases-settings = Zurücksetzen löscht die Einstellungen des Geräts. Sorgen Sie dafür, dass sie vorher aufgeschrieben sind.
 caution-keep-power = Das Gerät tauscht vielleicht gerade seine Firmware aus. Lassen Sie den Strom angeschlossen, bis es fertig ist.
 caution-power = Nur mit trockenen Händen. Öffnen Sie keine Geräte, die unter Netzspannung stehen. Steigen Sie nur auf eine gesicherte Leiter, und nur, wenn jemand dabei ist. Die Regeln vor Ort, die örtlichen Vorschriften für Elektroanlagen und das, was Fachleuten vorbehalten ist, gehen vor.
 caution-bright = Blicken Sie nicht in eine helle Lampe oder in einen Glasfaseranschluss; sehen Sie auf den Bildschirm des Telefons.
 
 ## Wie zu filmen ist, als Satz
-film-first = Filmen Sie { $lamp } { $time } lang, so nah, dass auf dem Bildschirm deutlich zu sehen ist, was leuchtet.
+film-first = Filmen Sie { $time } lang, und zwar so nah, dass { $lamp } auf dem Bildschirm deutlich zu sehen ist.
 film-longer = Filmen Sie die Lampe noch einmal, { $seconds } s länger als diesmal.
-film-longer-open = Filmen Sie die Lampe noch einmal und länger, damit sich wiederholt, was sie tut.
+film-longer-open = Filmen Sie die Lampe noch einmal und länger, damit sich das, was sie tut, ein paar Mal wiederholt.
 film-clip = Filmen Sie { $seconds } s lang; ein Foto kann nicht zeigen, was die Lampe im Lauf der Zeit tut.
 film-slow-motion = Filmen Sie noch einmal in Zeitlupe, mit { $fps } Bildern je Sekunde oder mehr.
-film-faster = Filmen Sie noch einmal mit { $fps } Bildern je Sekunde oder mehr; das steht in den Einstellungen der Kamera.
-film-closer = Filmen Sie noch einmal von näher, damit die Lampe im Bild groß ist.
+film-faster = Filmen Sie noch einmal mit { $fps } Bildern je Sekunde oder mehr; das lässt sich in den Einstellungen der Kamera wählen.
+film-closer = Filmen Sie noch einmal aus größerer Nähe, damit die Lampe im Bild groß ist.
 film-brace = Stützen Sie das Telefon an etwas Festem ab und halten Sie es ruhig.
 film-white-sheet = Halten Sie ein weißes Blatt Papier neben die Lampe und filmen Sie beides.
 film-keep-in-view = Behalten Sie die Lampe die ganze Zeit im Bild, ohne Finger davor.
 film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem Filmen die Helligkeit herunter.
 film-brighter = Tippen Sie auf dem Bildschirm neben der Lampe auf das Gerät und ziehen Sie vor dem Filmen die Helligkeit hinauf.
 film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
+film-point-again = Lesen Sie das Video noch einmal mit der Stelle der fraglichen Lampe nach --at oder ohne --at.
 film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
 send-as-made = Schicken Sie die Datei so, wie das Telefon sie gespeichert hat, nicht weitergeleitet oder bearbeitet.
 copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noch einmal.
@@ -289,35 +290,37 @@ copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noc
 phrase-ask = fragen, was davon zutrifft: { $rows }
 phrase-longer = { $seconds } s länger filmen
 phrase-longer-open = länger filmen
-phrase-clip = { $seconds } s filmen statt zu fotografieren
+phrase-clip = { $seconds } s filmen, statt zu fotografieren
 phrase-faster = mit { $fps } Bildern je Sekunde oder mehr filmen
 phrase-closer = näher und ruhiger filmen
 phrase-brace = das Telefon abstützen
 phrase-white-sheet = ein weißes Blatt neben die Lampe halten
 phrase-keep-in-view = die Lampe im Bild behalten
-phrase-darker = dunkler filmen
-phrase-brighter = heller filmen
+phrase-darker = mit weniger Belichtung filmen
+phrase-brighter = mit mehr Belichtung filmen
 phrase-one-lamp = nur diese Lampe filmen
+phrase-point-again = noch einmal sagen, welche Lampe es ist
 
 ## Warnungen
-warn-photo = Ein Foto zeigt einen Augenblick und keinen Rhythmus: Eine helle Lampe kann blinken, eine dunkle auch.
+warn-photo = Ein Foto zeigt einen Augenblick und keinen Rhythmus: Eine leuchtende Lampe kann blinken, eine dunkle auch.
 warn-photos = Fotos zeigen Augenblicke und keinen Rhythmus. Sie wurden als Augenblicke desselben Zustands gelesen: Hat die Lampe dazwischen ihren Zustand gewechselt, gilt das hier nicht.
-warn-assumed-colour = Die Datei sagt nicht, wie sie Farben darstellt; das Übliche wurde angenommen.
-warn-damaged = Die Datei ist beschädigt: { $bad } von { $all } Einzelbildern waren nicht gut zu lesen.
-warn-untimed = { $count } Einzelbilder haben keine eigene Zeit und wurden weggelassen.
+warn-assumed-colour = Die Datei sagt nicht, wie ihre Farben kodiert sind; das Übliche wurde angenommen.
+warn-damaged = Die Datei ist beschädigt. Einzelbilder, die nicht gut zu lesen waren: { $bad } von { $all }.
+warn-untimed = Einzelbilder, die keine eigene Zeit haben und weggelassen wurden: { $count }.
 warn-ended-early = Die Datei ist abgeschnitten: Es gab mehr zu sehen, als gelesen werden konnte.
 warn-not-found = Zu „{ $id }“ ({ $label }) wurde keine Lampe gefunden; sie war vielleicht dunkel.
 warn-hand-shake = Das Telefon wurde bewegt: { $pixels } Bildpunkte von Bild zu Bild.
 warn-small-lamp = Die Lampe ist klein im Bild: { $pixels } Bildpunkte breit.
-warn-overexposed = Die Lampe ist überbelichtet: { $share } davon am Anschlag.
+warn-overexposed = Die Lampe ist überbelichtet: { $share } ihrer Fläche am oberen Anschlag der Helligkeit.
 warn-too-dark = Das Bild ist dunkel: Auch wenn sie leuchtet, hat die Lampe nur { $share } der Helligkeit von Weiß.
-warn-alias = Mit { $fps } Bildern je Sekunde sind { $shown } Lichtblitze je Sekunde nicht von { $others } zu unterscheiden.
+warn-alias = Mit { $fps } Bildern je Sekunde ist nicht zu unterscheiden, ob die Lampe { $shown } oder { $others } Mal je Sekunde blinkt.
 warn-alias-or = oder
-warn-beat = Solange die Lampe leuchtet, schwankt ihre Helligkeit { $rate } Mal je Sekunde um { $share }: Das macht die Bildrate im Zusammenspiel mit gepulstem Dimmen oder dem Stromnetz; es ist kein Rhythmus des Geräts.
+warn-beat = Solange die Lampe leuchtet, schwankt ihre Helligkeit { $rate } Mal je Sekunde um { $share }: Das kommt vom Zusammenspiel der Bildrate mit gepulstem Dimmen oder dem Stromnetz und ist kein Rhythmus des Geräts.
 warn-often-hidden = Die Lampe war verdeckt oder nicht im Bild; zu sehen: { $share }.
+warn-lamp-beside = Wo --at hinzeigt, leuchtet in diesem Video nichts auf; eine Lampe leuchtet { $x } nach rechts, { $y } nach unten. Das dunkle Ergebnis kann von der falschen Stelle sein.
 warn-several-lamps = { $count } Lampen kommen gleich gut infrage; es kann die falsche sein.
-warn-few-cycles = Der Rhythmus war nur { $cycles } Mal ganz zu sehen; zweimal ist das Mindeste.
+warn-few-cycles = Vom Rhythmus waren nur { $cycles } Durchgänge zu sehen; zwei sind das Mindeste.
 warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
-warn-fast-rhythm = { $fps } Bilder je Sekunde können keine Lampe zeigen, die { $rate } Mal je Sekunde blinkt.
+warn-fast-rhythm = { $fps } Bilder je Sekunde reichen nicht, um eine Lampe zu zeigen, die { $rate } Mal je Sekunde blinkt.
 warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
 warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann die beiden nicht unterscheiden.

@@ -281,6 +281,7 @@ film-keep-in-view = Keep the lamp in the picture all the time, with no finger be
 film-darker = Tap on the lamp on the screen and draw the brightness down before filming.
 film-brighter = Tap on the device beside the lamp and draw the brightness up before filming.
 film-one-lamp = Film again with only the lamp in question in the picture.
+film-point-again = Read the clip again with the place of the lamp in question after --at, or without --at.
 film-every-lamp = Film so that every lamp of the device is in the picture.
 send-as-made = Send the file as the phone made it, not one that was sent on or edited.
 copy-again = Copy the file again from the phone, or film again.
@@ -298,6 +299,7 @@ phrase-keep-in-view = keep the lamp in view
 phrase-darker = film with less exposure
 phrase-brighter = film with more exposure
 phrase-one-lamp = film with only that lamp in the picture
+phrase-point-again = say again which lamp it is
 
 ## Warnings
 warn-photo = A photo shows one moment and no rhythm: a lit lamp may be flashing, a dark one too.
@@ -315,6 +317,7 @@ warn-alias = { $fps } frames a second cannot tell { $shown } flashes a second fr
 warn-alias-or = or
 warn-beat = While lit, the lamp's level beats { $rate } times a second by { $share }: dimming by pulses or the mains against the frame rate, and no rhythm of the device.
 warn-often-hidden = The lamp was covered or out of the picture; in view: { $share }.
+warn-lamp-beside = Where --at points, nothing lights up in this clip; a lamp does { $x } across, { $y } down. A dark reading may be of the wrong place.
 warn-several-lamps = { $count } lamps look equally like the one; it may be the wrong one.
 warn-few-cycles = The rhythm was seen only { $cycles } times over; twice is the least.
 warn-partly-seen = The light was in view for { $share } of the frames.

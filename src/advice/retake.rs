@@ -48,6 +48,8 @@ pub enum Retake {
     Brighter,
     /// Get only the lamp in question into the picture.
     OneLamp,
+    /// Say anew which lamp it is; the footage may do.
+    PointAgain,
 }
 
 impl Retake {
@@ -85,6 +87,7 @@ impl Retake {
             Self::Darker => say(language, "phrase-darker"),
             Self::Brighter => say(language, "phrase-brighter"),
             Self::OneLamp => say(language, "phrase-one-lamp"),
+            Self::PointAgain => say(language, "phrase-point-again"),
         }
     }
 
@@ -108,6 +111,7 @@ impl Retake {
             Self::Darker => say(language, "film-darker"),
             Self::Brighter => say(language, "film-brighter"),
             Self::OneLamp => say(language, "film-one-lamp"),
+            Self::PointAgain => say(language, "film-point-again"),
         }
     }
 
@@ -154,6 +158,7 @@ impl From<&Notice> for Retake {
             Notice::Overexposed { .. } => Self::Darker,
             Notice::TooDark { .. } => Self::Brighter,
             Notice::OftenHidden { .. } => Self::KeepInView,
+            Notice::LampBeside { .. } => Self::PointAgain,
             Notice::SeveralLamps { .. } => Self::OneLamp,
         }
     }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::Status;
 use super::arguments;
-use super::output::{print, print_json, write_whole};
+use super::output::{print, print_json, spare, write_whole};
 use crate::pipeline::{Options, read};
 use crate::report::{
     DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
@@ -37,6 +37,8 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    let inputs = args.clips.iter().chain([&args.table]).map(PathBuf::as_path);
+    spare([&args.html, &args.csv], inputs)?;
     let table = arguments::table(&args.table)?;
     let words = words(args.speak.language());
     for clip in &args.clips {

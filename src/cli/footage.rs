@@ -57,14 +57,34 @@ impl Looking {
             language,
         }
     }
+
+    /// Refuses a place that is not in the picture.
+    fn points_into(&self, findings: &Findings) -> Result<(), Complaint> {
+        let (width, height) = (findings.footage.width, findings.footage.height);
+        match self.at {
+            Some((x, y)) if !(0.0..width as f64).contains(&x) || !(0.0..height as f64).contains(&y) => {
+                Err(Complaint::Usage {
+                    message: format!("--at {x},{y} lies outside the picture of {width} x {height} pixels"),
+                    hint: "count the pixels from the upper left corner, across first, then down".to_owned(),
+                })
+            }
+            _ => Ok(()),
+        }
+    }
 }
 
 impl Footage {
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Reads the footage without a table.
     pub(super) fn read(&self, threshold: f64) -> Result<Findings<'static>, Complaint> {
         openable(&self.path)?;
         let options = self.looking.options(threshold, self.speak.language());
-        read(&self.path, None, &options).map_err(unusable)
+        let findings = read(&self.path, None, &options).map_err(unusable)?;
+        self.looking.points_into(&findings)?;
+        Ok(findings)
     }
 
     /// The lamps on a frame, with their traces, as a PNG.
@@ -99,7 +119,9 @@ impl ClipOrPhotos {
         self.paths.iter().try_for_each(|path| openable(path))?;
         let options = self.looking.options(threshold, self.language());
         if let [path] = self.paths.as_slice() {
-            return read(path, table, &options).map_err(unusable);
+            let findings = read(path, table, &options).map_err(unusable)?;
+            self.looking.points_into(&findings)?;
+            return Ok(findings);
         }
         if self.looking.at.is_some() {
             return Err(Complaint::Usage {

@@ -1,7 +1,7 @@
 //! Printing. A reader that has seen enough and closed the pipe is no error.
 
 use std::io::{self, ErrorKind, IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::report::Style;
 
@@ -19,6 +19,33 @@ pub(super) fn print(text: &str) -> anyhow::Result<()> {
 /// Writes one JSON value to standard output.
 pub(super) fn print_json(value: &serde_json::Value) -> anyhow::Result<()> {
     print(&format!("{value:#}\n"))
+}
+
+/// Refuses to write over what the same command reads.
+pub(super) fn spare<'p>(
+    outputs: impl IntoIterator<Item = &'p Option<PathBuf>>,
+    inputs: impl IntoIterator<Item = &'p Path>,
+) -> Result<(), Complaint> {
+    // What is not there yet overwrites nothing.
+    let there = |path: &Path| path.canonicalize().ok();
+    let inputs: Vec<PathBuf> = inputs.into_iter().filter_map(there).collect();
+    for output in outputs.into_iter().flatten() {
+        if there(output).is_some_and(|output| inputs.contains(&output)) {
+            return Err(would_overwrite(output));
+        }
+    }
+    Ok(())
+}
+
+/// The complaint of [`spare`].
+pub(super) fn would_overwrite(output: &Path) -> Complaint {
+    Complaint::Usage {
+        message: format!(
+            "{}: this is to be read and would be overwritten",
+            output.display()
+        ),
+        hint: "give another name to write to".to_owned(),
+    }
 }
 
 /// Writes a file so that at every moment either the old or the new one is there, whole.

@@ -10,7 +10,7 @@ use super::Status;
 use super::arguments;
 use super::case::OpenCase;
 use super::footage::ClipOrPhotos;
-use super::output::{print, print_json, style, write_whole};
+use super::output::{print, print_json, spare, style, write_whole};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -49,6 +49,8 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    let inputs = args.footage.paths().iter().chain(&args.table).chain(&args.case);
+    spare([&args.html], inputs.map(PathBuf::as_path))?;
     let table = args.table.as_deref().map(arguments::table).transpose()?;
     let mut case = None;
     if let Some(table) = &table {

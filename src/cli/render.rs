@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 
+use super::output::spare;
 use super::{Complaint, Status, arguments};
 use crate::render::{self, Lamp, Recipe, RenderError, Shown};
 use crate::table::LightTable;
@@ -81,6 +82,11 @@ const APART_RADII: f64 = 10.0;
 ///
 /// When the recipe or table cannot be read or followed, or the clip cannot be written.
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    let inputs = [&args.recipe, &args.table].into_iter().flatten();
+    spare(
+        [&Some(args.out.clone()), &args.truth],
+        inputs.map(PathBuf::as_path),
+    )?;
     let mut recipe = match (&args.recipe, &args.table, &args.row) {
         (Some(path), _, _) => read_recipe(path)?,
         (None, Some(table), Some(row)) => recipe_of_row(&arguments::table(table)?, row)?,

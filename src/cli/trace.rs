@@ -6,7 +6,7 @@ use crate::report::{signal_csv, signal_json};
 
 use super::Status;
 use super::footage::Footage;
-use super::output::{print, print_json, write_whole};
+use super::output::{print, print_json, spare, write_whole};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -27,6 +27,7 @@ pub(super) struct Args {
 const NO_DECISION: f64 = 0.9;
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    spare([&args.picture], [args.footage.path()])?;
     let findings = args.footage.read(NO_DECISION)?;
     if let Some(path) = &args.picture {
         write_whole(path, &args.footage.picture(&findings, NO_DECISION)?)?;

@@ -30,6 +30,13 @@ pub enum Notice {
         /// Share of the frames in which it was in view, 0 to 1.
         seen: f64,
     },
+    /// Nothing lights up where somebody pointed, but elsewhere a lamp does.
+    LampBeside {
+        /// Where that is in the first picture, pixels.
+        x: f64,
+        /// Likewise.
+        y: f64,
+    },
     /// Another lamp of nearly the same score was found.
     SeveralLamps {
         /// How many.

@@ -171,6 +171,14 @@ fn of_notice(notice: &Notice, language: Language) -> Warning {
                 &[("share", percent(*seen, language).into())],
             ),
         ),
+        Notice::LampBeside { x, y } => (
+            "lamp-beside",
+            say_with(
+                language,
+                "warn-lamp-beside",
+                &[("x", number(*x)), ("y", number(*y))],
+            ),
+        ),
         Notice::SeveralLamps { count } => (
             "several-lamps",
             say_with(language, "warn-several-lamps", &[("count", (*count).into())]),

@@ -9,8 +9,9 @@ use std::path::{Path, PathBuf};
 
 use super::arguments;
 use super::digest::digest;
-use super::output::{print, write_whole};
+use super::output::{print, spare, would_overwrite, write_whole};
 use super::{Complaint, Status};
+use crate::footage::{Footage, Limits};
 use crate::report::{TriageRecord, by_urgency, triage_csv, triage_parquet, triage_summary};
 use crate::table::{Kind, LightTable};
 use crate::words::words;
@@ -51,6 +52,7 @@ pub(super) struct Args {
 const JOURNAL: &str = ".lampwise-triage.jsonl";
 
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
+    args.spare_inputs()?;
     let table = arguments::table(&args.table)?;
     let words = words(args.speak.language());
     let clips = clips(&args.folder, &args.written())?;
@@ -88,6 +90,17 @@ impl Args {
             .into_iter()
             .filter_map(|path| path.as_deref())
             .collect()
+    }
+
+    /// A file that this command is to write may be there from an earlier run, but it is no clip.
+    fn spare_inputs(&self) -> Result<(), Complaint> {
+        let outputs = [&self.csv, &self.jsonl, &self.parquet];
+        spare(outputs, [self.table.as_path()])?;
+        let is_clip = |path: &&PathBuf| Footage::open(path, Limits::default()).is_ok();
+        match outputs.into_iter().flatten().find(is_clip) {
+            Some(clip) => Err(would_overwrite(clip)),
+            None => Ok(()),
+        }
     }
 
     fn write(&self, records: &[TriageRecord], faults: &[&str]) -> anyhow::Result<()> {
