@@ -16,18 +16,33 @@ pub(super) fn frames_of_states(
     /// Share of the darker frames that count, and least number.
     const DARKEST: f64 = 0.3;
     const FEWEST: usize = 3;
+    /// Of a lamp of three colours the two that differ most may both be lit, with the unlit state between them by its course:
+    /// what is darker than either by so much (guessed) may be it.
+    const DARKER: f32 = 0.8;
     let all = || patches.seen().map(|(i, _)| i);
     let bright: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c > 0.75)).collect();
     let below: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
+    let light = |i: usize| -> Option<f32> {
+        let core = patches.frames[i].as_ref()?.iter().zip(&patches.grid.offsets);
+        let core = core.filter(|(_, o)| o.0.hypot(o.1) <= radius);
+        Some(core.map(|(pixel, _)| pixel.mean()).sum())
+    };
+    let with_darker = || {
+        let least = below.iter().filter_map(|&i| light(i)).reduce(f32::min)?;
+        let is_darker = |&i: &usize| {
+            let between = course[i].is_some_and(|c| (0.25..=0.75).contains(&c));
+            between && light(i).is_some_and(|light| light < DARKER * least)
+        };
+        let mut all: Vec<usize> = all().filter(is_darker).chain(below.iter().copied()).collect();
+        all.sort_unstable();
+        Some(all).filter(|all| all.len() >= below.len() + FEWEST)
+    };
     let mut dark: Vec<(f32, usize)> = darker(patches, course, &bright, radius)
+        .or_else(|| uncovered(patches, &with_darker()?, radius))
         .or_else(|| uncovered(patches, &below, radius))
-        .unwrap_or(below)
+        .unwrap_or_else(|| below.clone())
         .into_iter()
-        .filter_map(|i| {
-            let core = patches.frames[i].as_ref()?.iter().zip(&patches.grid.offsets);
-            let core = core.filter(|(_, o)| o.0.hypot(o.1) <= radius);
-            Some((core.map(|(pixel, _)| pixel.mean()).sum(), i))
-        })
+        .filter_map(|i| Some((light(i)?, i)))
         .collect();
     if !changes || dark.is_empty() || bright.is_empty() {
         return (all().collect(), all().collect());
