@@ -60,6 +60,7 @@ fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] wo
 #[case::sheet_over_clip(&["drill", "a.mp4", "--table", "t.toml", "--csv", "a.mp4"])]
 #[case::list_over_clip(&["triage", ".", "--table", "t.toml", "--csv", "a.mp4"])]
 #[case::list_over_table(&["triage", ".", "--table", "t.toml", "--jsonl", "t.toml"])]
+#[case::preview_over_table(&["table", "preview", "t.toml", "--out", "t.toml"])]
 #[case::clip_over_recipe(&["render", "--recipe", "r.toml", "--out", "r.toml"])]
 #[case::truth_over_table(&["render", "--table", "t.toml", "--row", "watering", "--out", "b.mp4", "--truth", "t.toml"])]
 fn nothing_is_written_over_what_is_read(#[case] arguments: &[&str]) {

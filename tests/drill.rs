@@ -83,7 +83,8 @@ const FRAME_S: f64 = 1.0 / 30.0;
 #[test]
 fn holds_are_measured_to_a_frame_at_either_end() {
     let folder = tempfile::tempdir().unwrap();
-    let holds = [(1.5, 4.2), (2.0, 1.6), (1.5, 2.6)];
+    // One of them ends in white, as the answer begins.
+    let holds = [(1.5, 4.2), (2.0, 1.6), (1.5, 2.6), (1.5, 3.8)];
     let clips: Vec<PathBuf> = holds
         .iter()
         .enumerate()
@@ -120,6 +121,23 @@ fn holds_are_measured_to_a_frame_at_either_end() {
             assert_eq!(line["verdict"], "took", "{line:#}");
             assert!(line["short_by_s"].is_null());
         }
+    }
+}
+
+/// A clip that ends while the button is held shows no answer, however long that is.
+#[test]
+fn a_hold_without_an_answer_did_not_take() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut course = reset(1.5, 3.7);
+    course.truncate(2);
+    let clip = film(folder.path(), "cut.mp4", course);
+    let output = drill(&["--json", clip.to_str().unwrap()]);
+    let sheet: Value = serde_json::from_slice(&output.stdout).unwrap();
+    for line in sheet["tries"].as_array().unwrap() {
+        assert!(
+            ["unclear", "none"].contains(&line["verdict"].as_str().unwrap()),
+            "{line:#}"
+        );
     }
 }
 

@@ -50,6 +50,18 @@ pub(super) fn would_overwrite(output: &Path) -> Complaint {
 
 /// Writes a file so that at every moment either the old or the new one is there, whole.
 pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    // A link stays one: what it leads to is replaced. A pipe or a device takes what is written.
+    let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let path = target.as_path();
+    if path.exists() && !path.is_file() {
+        return std::fs::write(path, bytes).map_err(|why| {
+            Complaint::Unwritable {
+                path: path.to_owned(),
+                why,
+            }
+            .into()
+        });
+    }
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or_else(|| Path::new("."));
     let unwritable = |why| Complaint::Unwritable {

@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
 
-use super::output::{print, print_json, style};
-use super::{Complaint, Status, arguments, learn};
+use super::output::{print, print_json, spare, style, write_whole};
+use super::{Status, arguments, learn};
 use crate::check::check;
 use crate::report::{check_json, check_text, preview};
 
@@ -62,11 +62,9 @@ fn look_at(paths: &[PathBuf], json: bool) -> anyhow::Result<Status> {
 }
 
 fn draw(path: &Path, out: &Path) -> anyhow::Result<Status> {
+    spare([&Some(out.to_owned())], [path])?;
     let table = arguments::table(path)?;
-    std::fs::write(out, preview(&table)).map_err(|why| Complaint::Unwritable {
-        path: out.to_owned(),
-        why,
-    })?;
+    write_whole(out, preview(&table).as_bytes())?;
     print(&format!("{} written\n", out.display()))?;
     Ok(Status::Done)
 }

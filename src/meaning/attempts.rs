@@ -34,6 +34,16 @@ impl Attempt {
             sd: held.sd,
         })
     }
+
+    /// Whether it was held for as long as it takes, beyond the doubt of the measurement; `None` where that was not seen.
+    #[must_use]
+    pub fn was_long_enough(&self) -> Option<bool> {
+        /// Standard deviations.
+        const BEYOND_DOUBT: f64 = 2.0;
+        self.began_s?;
+        let (held, needed_s) = (self.held_s?, self.needed_s?);
+        Some(held.value - BEYOND_DOUBT * held.sd >= needed_s)
+    }
 }
 
 /// A sequence may begin and end so many seconds beside its episode, whose ends are known only to about a change of

@@ -53,7 +53,7 @@ pub fn parts(list: &[Part], trace: &Trace, flashes: &[Flash], within: (f64, f64)
         return Vec::new();
     };
     let mut spans: Vec<PartSpan> = Vec::new();
-    for (run, state) in runs.iter().zip(path) {
+    for (run, state) in runs.iter().zip(&path) {
         let Some(part) = state.map(|state| states[state].0) else {
             continue;
         };
@@ -68,7 +68,66 @@ pub fn parts(list: &[Part], trace: &Trace, flashes: &[Flash], within: (f64, f64)
             }),
         }
     }
+    for (part, seam_s) in seams(&runs, &path, &states) {
+        for span in &mut spans {
+            if span.part == part {
+                span.from_s = seam_s;
+            } else if span.part + 1 == part {
+                span.to_s = seam_s;
+            }
+        }
+    }
     spans
+}
+
+/// Where parts begin that go on in the colour that the part before may have ended in, so that both are one run: as long
+/// before its end as their first state lasts, where that is known.
+fn seams(
+    runs: &[Run],
+    path: &[Option<usize>],
+    states: &[(usize, Option<&Phase>, Shade)],
+) -> Vec<(usize, Estimate)> {
+    /// By how much of its nominal time a state may differ, standard deviation (guessed).
+    const SPREAD: f64 = 0.05;
+    let seam = |at: usize| -> Option<(usize, Estimate)> {
+        let (last, first) = (path[at - 1]?, path[at]?);
+        let part = states[first].0;
+        if part != states[last].0 + 1 {
+            return None;
+        }
+        let begins = states.iter().position(|state| state.0 == part)?;
+        let alike = |state: usize| states[state].2 == states[begins].2;
+        let both = if first == begins {
+            runs.get(at).filter(|_| alike(follower(states, last)))
+        } else {
+            runs.get(at - 1).filter(|_| alike(last))
+        };
+        let run = both?;
+        let seam_s = match states[begins].1 {
+            Some(own) => Estimate {
+                value: (run.to_s.value - own.lasts_s).max(run.from_s.value),
+                sd: run.to_s.sd.hypot(SPREAD * own.lasts_s),
+            },
+            // It stays: the part before went on for anything up to one of its states.
+            None => {
+                let most_s = states[follower(states, last)].1?.lasts_s;
+                let most_s = most_s.min(run.to_s.value - run.from_s.value);
+                Estimate {
+                    value: run.from_s.value + most_s / 2.0,
+                    sd: run.from_s.sd.hypot(most_s / 12f64.sqrt()),
+                }
+            }
+        };
+        Some((part, seam_s))
+    };
+    (1..runs.len()).filter_map(seam).collect()
+}
+
+/// The state that comes after another one in its cycle.
+fn follower(states: &[(usize, Option<&Phase>, Shade)], state: usize) -> usize {
+    let own = |other: &usize| states[*other].0 == states[state].0;
+    let next = (state + 1..states.len()).find(own);
+    next.or_else(|| (0..states.len()).find(own)).unwrap_or(state)
 }
 
 /// Every state of a part: which part, how long it lasts if that is known, and what it shows.
@@ -175,15 +234,8 @@ fn step(states: &[(usize, Option<&Phase>, Shade)], at: usize, to: usize) -> f64 
         return 0.0;
     }
     let (own, next) = (states[at].0, states[to].0);
-    let cycle: Vec<usize> = (0..states.len())
-        .filter(|state| states[*state].0 == own)
-        .collect();
-    let follows = cycle
-        .iter()
-        .position(|state| *state == at)
-        .map(|place| cycle[(place + 1) % cycle.len()]);
     match () {
-        () if next == own && follows == Some(to) => 0.0,
+        () if next == own && follower(states, at) == to => 0.0,
         () if next == own => SKIPPED,
         () if next == own + 1 => 0.0,
         () => f64::INFINITY,

@@ -10,26 +10,10 @@ use crate::words::Words;
 
 use super::findings::{Findings, Judged};
 use super::page::CSS;
+use super::verdict::{Verdict, verdict};
 use super::wire::{probability, rounded};
 use super::words::decimals;
 use super::wrap::wrap;
-
-/// What is made of a try.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
-    /// The device says that the reset took.
-    Took,
-    /// It was let go too soon.
-    TooShort,
-    /// The device refused it, though it was held long enough or that was not seen.
-    Refused,
-    /// The clip does not show which.
-    Unclear,
-    /// No try is seen in the clip.
-    None,
-    /// The clip could not be read.
-    Unreadable,
-}
 
 /// One line of the sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,32 +28,6 @@ pub struct DrillLine {
     pub verdict: Verdict,
     /// Why the clip could not be read.
     pub why: Option<String>,
-}
-
-impl Verdict {
-    /// A stable word for programs.
-    #[must_use]
-    pub const fn code(self) -> &'static str {
-        match self {
-            Self::Took => "took",
-            Self::TooShort => "too-short",
-            Self::Refused => "refused",
-            Self::Unclear => "unclear",
-            Self::None => "none",
-            Self::Unreadable => "unreadable",
-        }
-    }
-
-    fn words(self, words: &Words) -> String {
-        words.say(match self {
-            Self::Took => "drill-took",
-            Self::TooShort => "drill-too-short",
-            Self::Refused => "drill-refused",
-            Self::Unclear => "drill-unclear",
-            Self::None => "drill-none",
-            Self::Unreadable => "drill-unreadable",
-        })
-    }
 }
 
 /// The lines of one clip that was read; `decide_at` is the probability from which a row is believed.
@@ -124,12 +82,11 @@ fn tries(findings: &Findings, judged: &Judged) -> Vec<(Attempt, Kind)> {
         .collect()
 }
 
-fn verdict(attempt: &Attempt, kind: Kind, decide_at: f64) -> Verdict {
-    match kind {
-        _ if attempt.confidence < decide_at => Verdict::Unclear,
-        Kind::ResetAcknowledged => Verdict::Took,
-        _ if attempt.short_by_s().is_some() => Verdict::TooShort,
-        _ => Verdict::Refused,
+impl DrillLine {
+    /// By how much it was held too short, where that was the fault.
+    fn short_by_s(&self) -> Option<Estimate> {
+        let attempt = self.attempt.filter(|_| self.verdict == Verdict::TooShort);
+        attempt.and_then(|attempt| attempt.short_by_s())
     }
 }
 
@@ -186,7 +143,7 @@ fn cells(line: &DrillLine, words: &Words) -> [String; 8] {
         or_dash(span(attempt.and_then(|a| a.began_s), words)),
         or_dash(held),
         or_dash(span(attempt.and_then(|a| a.answered_s), words)),
-        or_dash(span(attempt.and_then(|a| a.short_by_s()), words)),
+        or_dash(span(line.short_by_s(), words)),
         line.verdict.words(words),
         hint(line, words),
     ]
@@ -340,7 +297,7 @@ pub fn drill_csv(lines: &[DrillLine], words: &Words) -> String {
             number(attempt.and_then(|a| a.held_s).map(|held| held.sd)),
             number(attempt.and_then(|a| a.needed_s)),
             number(value(|a| a.answered_s)),
-            number(value(Attempt::short_by_s)),
+            number(line.short_by_s().map(|short| short.value)),
             hint(line, words),
         ];
         writer.write_record(record).expect("memory takes a record");
@@ -368,7 +325,7 @@ pub fn drill_json(lines: &[DrillLine], words: &Words) -> Value {
                 "held_s": estimate(attempt.and_then(|a| a.held_s)),
                 "needed_s": attempt.and_then(|a| a.needed_s),
                 "answered_s": estimate(attempt.and_then(|a| a.answered_s)),
-                "short_by_s": estimate(attempt.and_then(|a| a.short_by_s())),
+                "short_by_s": estimate(line.short_by_s()),
                 "hint": hint(line, words),
             })
         })

@@ -18,6 +18,7 @@ mod signal;
 mod strip;
 mod text;
 mod triage;
+mod verdict;
 mod warning;
 mod wire;
 mod words;
@@ -25,9 +26,7 @@ mod wrap;
 
 pub use check_json::check_json;
 pub use check_text::check_text;
-pub use drill::{
-    DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
-};
+pub use drill::{DrillLine, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable};
 pub use findings::{Earlier, Findings, Judged, Lamp, PhotoSeen};
 pub use headline::headline;
 pub use json::{json, outcome_word, reading_schema};
@@ -41,6 +40,7 @@ pub use text::{Style, text};
 pub use triage::{
     TriageRecord, Urgency, by_urgency, triage_csv, triage_line, triage_parquet, triage_summary,
 };
+pub use verdict::Verdict;
 pub use warning::{Warning, warnings};
 
 #[cfg(test)]
