@@ -282,7 +282,8 @@ fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Optio
     let found = meaning::assign(table, &candidates(lamps), options.at.is_some());
     let Glimpsed { lights, identity } = glimpsed(lamps, Some(&found));
     let is_beside = |notice: &Notice| matches!(notice, Notice::LampBeside { .. });
-    let beside = options.at.is_some() && lamps[0].notices.iter().any(is_beside);
+    let pointed = lamps.first().filter(|_| options.at.is_some());
+    let beside = pointed.is_some_and(|lamp| lamp.notices.iter().any(is_beside));
     let identity = if beside { identity.min(BESIDE) } else { identity };
     let reading = meaning::read(table, &lights, identity, photo, &options.settings());
     Judged {

@@ -2,14 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
-use super::Status;
 use super::arguments;
 use super::output::{print, print_json, spare, write_whole};
+use super::{Complaint, Status};
 use crate::pipeline::{Options, read};
 use crate::report::{
     DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
 };
-use crate::table::LightTable;
+use crate::table::{Kind, LightTable};
 use crate::words::{Language, words};
 
 #[derive(Debug, clap::Args)]
@@ -40,7 +40,19 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let inputs = args.clips.iter().chain([&args.table]).map(PathBuf::as_path);
     spare([&args.html, &args.csv], inputs)?;
     let table = arguments::table(&args.table)?;
-    let words = words(args.speak.language());
+    let is_reset = |kind| matches!(kind, Kind::ResetAcknowledged | Kind::ResetAborted);
+    if !table.meanings.iter().any(|row| is_reset(row.kind)) {
+        return Err(Complaint::Usage {
+            message: format!(
+                "{}: no row is of the kind reset-acknowledged or reset-aborted",
+                args.table.display()
+            ),
+            hint: "give the table of a device that answers its reset button with a light".to_owned(),
+        }
+        .into());
+    }
+    let language = args.speak.language();
+    let words = words(language);
     for clip in &args.clips {
         super::complaint::openable(clip)?;
     }
@@ -50,7 +62,8 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
         .flat_map(|clip| lines(clip, &table, args.threshold))
         .collect();
     if let Some(path) = &args.html {
-        write_whole(path, drill_html(&lines, &table.device.name, words).as_bytes())?;
+        let device = table.told(&table.device.name, language.code());
+        write_whole(path, drill_html(&lines, device, words).as_bytes())?;
     }
     if let Some(path) = &args.csv {
         write_whole(path, drill_csv(&lines, words).as_bytes())?;

@@ -1,13 +1,15 @@
 //! `lampwise table learn`: a row proposed from clips of a known state.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use super::digest::digest;
 use super::output::{print, print_json};
 use super::{Complaint, Status, arguments};
 use crate::learn::{Description, LearnError, Learnt, RowHead, describe, learn, row_text};
 use crate::pipeline::{Options, read};
 use crate::report::{Lamp, learn_json};
-use crate::table::{Kind, Light, LightTable, parse, same_look};
+use crate::table::{Kind, Light, LightTable, made_id, parse, same_look};
 use crate::words::Language;
 
 /// Of no use to learning, which reads without a table.
@@ -22,7 +24,7 @@ pub(super) struct Args {
     #[arg(value_name = "CLIP", required = true)]
     clips: Vec<PathBuf>,
     /// Id of the row
-    #[arg(long = "as", value_name = "ID")]
+    #[arg(long = "as", value_name = "ID", value_parser = id)]
     id: String,
     /// The table whose lights are filmed
     #[arg(long, short, value_name = "TABLE")]
@@ -50,6 +52,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let (table, source) = arguments::table_with_source(&args.table)?;
     let light = light(&table, args.light.as_deref())?;
+    differ(&args.clips)?;
     let clips: Result<Vec<Description>, Complaint> =
         args.clips.iter().map(|clip| look(args, clip, light)).collect();
     let learnt = learn(clips?).map_err(|error| refusal(&error))?;
@@ -68,6 +71,33 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
         print(&format!("{notes}{row}"))?;
     }
     Ok(Status::Done)
+}
+
+fn id(word: &str) -> Result<String, String> {
+    let proposal = made_id(word);
+    if proposal == word {
+        Ok(proposal)
+    } else {
+        Err(format!(
+            "expected small letters, digits, - and _, a letter first, such as {proposal}"
+        ))
+    }
+}
+
+/// The tolerance comes from how clips differ, so that none may count twice.
+fn differ(clips: &[PathBuf]) -> anyhow::Result<()> {
+    let mut seen: BTreeMap<String, &PathBuf> = BTreeMap::new();
+    for clip in clips {
+        super::complaint::openable(clip)?;
+        if let Some(first) = seen.insert(digest(clip)?, clip) {
+            return Err(Complaint::Usage {
+                message: format!("{} is the same clip as {}", clip.display(), first.display()),
+                hint: "give each clip once; the tolerance comes from how they differ".to_owned(),
+            }
+            .into());
+        }
+    }
+    Ok(())
 }
 
 fn kind(word: &str) -> Result<Kind, String> {
@@ -100,7 +130,6 @@ fn light<'t>(table: &'t LightTable, wanted: Option<&str>) -> Result<&'t Light, C
 
 /// What one clip shows of the light.
 fn look(args: &Args, clip: &Path, light: &Light) -> Result<Description, Complaint> {
-    super::complaint::openable(clip)?;
     let options = Options {
         at: args.at,
         threshold: ANY_THRESHOLD,

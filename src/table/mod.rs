@@ -37,6 +37,7 @@ pub use pattern::{Cycle, Part, Pattern, Phase, Shade};
 pub use places::Places;
 pub use plainest::Switching;
 pub use problem::{Problem, ProblemKind, TableError};
+pub(crate) use reader::made_id;
 pub use shows::USUAL_WITHIN;
 pub use source::Source;
 pub use step::{Condition, Erases, Given, Step, Window};

@@ -265,8 +265,8 @@ fn type_name(value: &DeValue<'_>) -> &'static str {
 /// Longest id in bytes: they stand in reports, file names and one line of output.
 const LONGEST_ID: usize = 64;
 
-/// The word as an id: small ASCII letters, digits, `-` and `_`, a letter first.
-fn made_id(word: &str) -> String {
+/// The word as an id, itself where it is one: small ASCII letters, digits, `-` and `_`, a letter first.
+pub(crate) fn made_id(word: &str) -> String {
     let mut id: String = word
         .trim()
         .to_lowercase()
