@@ -133,7 +133,9 @@ fn a_hold_without_an_answer_did_not_take() {
     let clip = film(folder.path(), "cut.mp4", course);
     let output = drill(&["--json", clip.to_str().unwrap()]);
     let sheet: Value = serde_json::from_slice(&output.stdout).unwrap();
-    for line in sheet["tries"].as_array().unwrap() {
+    let tries = sheet["tries"].as_array().unwrap();
+    assert_eq!(tries.len(), 1, "{sheet:#}");
+    for line in tries {
         assert!(
             ["unclear", "none"].contains(&line["verdict"].as_str().unwrap()),
             "{line:#}"

@@ -300,3 +300,20 @@ fn levels_go_on_over_a_long_clip(#[values(1, 2, 3)] seed: u64) {
         "full {full:.3} of what it was while flashing"
     );
 }
+
+/// By how much differs, the unlit lamp lies between white and blue; red is not the unlit lamp for that.
+#[rstest]
+fn white_stays_white_beside_blue_red_and_dark(#[values(1, 2, 3)] seed: u64) {
+    let text = include_str!("../fixtures/reset-too-soon.toml");
+    let mut recipe: Recipe = toml::from_str(text).unwrap();
+    let moved: u64 = std::env::var("LAMPWISE_SEED").map_or(0, |text| text.parse().unwrap());
+    recipe.seed = seed + 1000 * moved;
+    let (_, lamps) = look(&recipe);
+    let (trace, _) = measure(&lamps[0]);
+    let names: Vec<ColourName> = trace.tints.iter().map(|tint| tint.names.ranked()[0].0).collect();
+    let expected = [ColourName::White, ColourName::Red, ColourName::Blue];
+    assert!(
+        names.len() == 3 && expected.iter().all(|name| names.contains(name)),
+        "{names:?}"
+    );
+}

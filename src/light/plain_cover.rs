@@ -50,9 +50,8 @@ pub(super) fn is_plain_cover(
     if size < MUCH * sum3(&rest_lit) || size < 3.0 * SEEN || places.abs() > ALIKE * sum3(&rest_dark) {
         return false;
     }
-    let share = |lit: &[f32; 3], dark: &[f32; 3]| left.share(lit, dark);
-    let mut shares: Vec<f32> = about.iter().map(|&i| share(&bright[i], &dark[i])).collect();
-    let at_rim = share(&mean(&bright, &rim), &mean(&dark, &rim));
+    let mut shares: Vec<f32> = about.iter().map(|&i| left.share(&bright[i], &dark[i])).collect();
+    let at_rim = left.share(&mean(&bright, &rim), &mean(&dark, &rim));
     let quarters = (middle(&mut shares, 0.25), middle(&mut shares, 0.75));
     let (Some(least), Some(most)) = quarters else {
         return false;

@@ -94,8 +94,7 @@ fn ask(bytes: &[u8], table: &LightTable) -> Answer {
 }
 
 /// The same code values give the same answer; other ones, of another colour space or a coder that loses, the same reading
-/// and the same name. The chromaticity itself moves by up to 0.03 in u'v' then: how much a pixel counts goes by how
-/// near its code is to clipping, which differs, and codes are rounded (that it is right for one flat colour: `spaces.rs`).
+/// and the same name. Of the chromaticity see below.
 #[rstest]
 fn a_lamp_is_read_alike_in_every_form_and_space(
     #[values(ColourName::Red, ColourName::Green, ColourName::Blue)] colour: ColourName,
@@ -157,5 +156,27 @@ fn a_dim_lamp_is_seen_as_well_in_a_larger_space(
     };
     let (usual, larger) = (ask_in(&SRGB), ask_in(space));
     eprintln!("{usual:.3} {larger:.3}");
+    assert!(usual > 0.5, "{usual}: too dim to be seen in any space");
     assert!(usual - larger < ALIKE, "{usual} and {larger}");
+}
+
+/// Where nothing is lost, the chromaticity is the same to within what 8 bits leave (0.003 in u'v'; flat colours are:
+/// `spaces.rs`).
+#[rstest]
+#[ignore = "red: up to 0.013 in u'v' off. That pixels count less near clipping, which goes by the code, is a part of it: \
+            without that others are up to 0.011 off. The rest is not understood"]
+fn a_dim_lamp_has_one_chromaticity(
+    #[values(ColourName::Red, ColourName::Green, ColourName::Blue)] colour: ColourName,
+    #[values(&DISPLAY_P3, &ADOBE_RGB)] space: &Space,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let table = table(STEADY);
+    let still = photo(seed, Some(colour), DIM);
+    let chroma = |space: &Space| {
+        let bytes = write(&still.coded(space), Form::Png, Some(&space.icc())).unwrap();
+        ask(&bytes, &table).chroma
+    };
+    let (usual, larger) = (chroma(&SRGB), chroma(space));
+    let off = (usual.u - larger.u).hypot(usual.v - larger.v);
+    assert!(off < 0.003, "{off:.4}");
 }
