@@ -2,13 +2,8 @@
 
 use std::process::ExitCode;
 
-use lampwise::cli::{self, Status};
+use lampwise::cli;
 
 fn main() -> ExitCode {
-    run().unwrap_or_else(|error| cli::report(&error)).into()
-}
-
-/// Arguments, the command they name, its exit status.
-fn run() -> anyhow::Result<Status> {
-    cli::run(std::env::args_os())
+    cli::run(std::env::args_os()).into()
 }

@@ -18,15 +18,15 @@ fn text(bytes: &[u8]) -> String {
 
 #[rstest]
 #[case::no_command(&[], "no command was given")]
-#[case::unknown_command(&["reed"], "unrecognized subcommand 'reed'")]
-#[case::unknown_flag(&["read", "a.mp4", "--tabel", "t"], "unexpected argument '--tabel' found")]
-#[case::no_footage(&["read"], "required arguments were not provided: <FOOTAGE>")]
-#[case::two_clips(&["trace", "a.mp4", "b.mp4"], "unexpected argument 'b.mp4'")]
+#[case::unknown_command(&["reed"], "there is no command reed")]
+#[case::unknown_flag(&["read", "a.mp4", "--tabel", "t"], "there is no argument --tabel here")]
+#[case::no_footage(&["read"], "to be given as well: <FOOTAGE>")]
+#[case::two_clips(&["trace", "a.mp4", "b.mp4"], "there is no argument b.mp4 here")]
 #[case::half_a_point(&["read", "a.mp4", "--at", "612"], "expected two numbers of pixels")]
 #[case::sure_of_all(&["read", "a.mp4", "--threshold", "1"], "expected a probability from 0.5")]
 #[case::no_unit(&["read", "a.mp4", "--lasted", "6"], "expected a duration with its unit")]
 #[case::speeded_up(&["read", "a.mp4", "--slowed-by", "0.5"], "expected a number of 1 or more")]
-#[case::two_forms(&["trace", "a.mp4", "--csv", "--json"], "cannot be used with")]
+#[case::two_forms(&["trace", "a.mp4", "--csv", "--json"], "--csv cannot stand beside --json")]
 #[case::no_table_command(&["table"], "no command was given")]
 #[case::missing_footage(&["read", "no/such.mp4"], "cannot open no/such.mp4")]
 #[case::missing_in_trace(&["trace", "no/such.mp4"], "cannot open no/such.mp4")]
@@ -37,7 +37,7 @@ fn text(bytes: &[u8]) -> String {
 #[case::clip_twice(&["table", "learn", "fixtures/demo.mp4", "./fixtures/demo.mp4", "--as", "l", "--table", "models/tables/orchard-valve.toml"], "is the same clip as")]
 #[case::outside(&["read", "fixtures/demo.mp4", "--at", "5000,340"], "outside the picture of 1280 x 720")]
 #[case::below(&["trace", "fixtures/demo.mp4", "--at", "50,720"], "outside the picture of 1280 x 720")]
-#[case::a_folder(&["read", "src"], "cannot open src: is a directory")]
+#[case::a_folder(&["read", "src"], "cannot open src: it is a folder")]
 fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] words: &str) {
     let run = lampwise(arguments).code(3);
     let output = run.get_output();
@@ -170,7 +170,7 @@ fn a_check_prints_one_object_for_programs() {
 #[test]
 fn a_slip_is_put_right() {
     let run = lampwise(&["read", "a.mp4", "--tabel", "t"]);
-    assert!(text(&run.get_output().stderr).contains("hint: a similar argument exists: '--table'"));
+    assert!(text(&run.get_output().stderr).contains("hint: did you mean --table?"));
 }
 
 #[test]
@@ -305,8 +305,40 @@ fn completions_and_the_manual_know_every_command() {
     }
 }
 
+#[rstest]
+#[case::no_file(&["read", "no.mp4"], "no.mp4 lässt sich nicht öffnen", "Pfad")]
+#[case::no_footage(&["read", "Cargo.toml"], "weder ein Video noch ein Foto", "MP4")]
+#[case::no_argument(&["read", "a.mp4", "--tabel", "t"], "das Argument --tabel gibt es hier nicht", "meinten Sie --table?")]
+#[case::half_a_point(&["read", "a.mp4", "--at", "612"], "erwartet werden zwei Zahlen", "`lampwise read --help`")]
+#[case::too_many_jobs(&["triage", "src", "--jobs", "0"], "ganze Zahl von 1 bis 256", "`lampwise triage --help`")]
+#[case::no_name(&["read", "Cargo.toml", "--table", "models/tables/orchard-valve.toml", "--tried", "prayer"], "den Namen prayer hat die Tabelle nicht", "power-cycle")]
+#[case::outside(&["read", "fixtures/demo.mp4", "--at", "5000,340"], "außerhalb des Bildes", "linken oberen Ecke")]
+#[case::no_reset(&["drill", "fixtures/demo.mp4", "--table", "models/tables/linux-heartbeat.toml"], "keine Zeile ist von der Art", "Rücksetztaste")]
+#[case::over_table(&["read", "a.mp4", "--table", "Cargo.toml", "--html", "Cargo.toml"], "würde überschrieben", "anderen Namen")]
+#[case::two_to_one(&["drill", "a.mp4", "--table", "t.toml", "--html", "no/o", "--csv", "no/o"], "würde zweierlei geschrieben", "anderen Namen")]
+fn errors_are_told_in_the_language_asked_for(
+    #[case] arguments: &[&str],
+    #[case] what: &str,
+    #[case] next: &str,
+) {
+    let run = lampwise(&[arguments, &["--language", "de"]].concat());
+    let error = text(&run.get_output().stderr);
+    let lines: Vec<&str> = error.lines().collect();
+    let [first, second] = lines.as_slice() else {
+        panic!("{error}")
+    };
+    assert!(
+        first.starts_with("lampwise: Fehler: ") && first.contains(what),
+        "{error}"
+    );
+    assert!(
+        second.starts_with("Hinweis: ") && second.contains(next),
+        "{error}"
+    );
+}
+
 #[test]
 fn an_unknown_language_is_answered_with_the_known_ones() {
     let run = lampwise(&["read", "a.mp4", "--language", "xx"]).code(3);
-    assert!(text(&run.get_output().stderr).contains("there are en and de"));
+    assert!(text(&run.get_output().stderr).contains("expected one of en, de"));
 }

@@ -165,6 +165,28 @@ fn bad_clips_stop_nothing_and_copies_are_noticed() {
 }
 
 #[test]
+fn another_language_has_another_journal_and_its_own_words() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("notes.txt"), "row 7 is dry").unwrap();
+    film(&folder.path().join("well.mp4"), false, 2);
+    triage(folder.path(), &[]).output().unwrap();
+    let other = triage(folder.path(), &["--language", "de"]).output().unwrap();
+    assert_eq!(other.status.code(), Some(3));
+    assert!(String::from_utf8(other.stderr).unwrap().contains("Sprache"));
+    let journal = folder.path().join(".de.jsonl");
+    let german = ["--language", "de", "--journal", journal.to_str().unwrap()];
+    let output = triage(folder.path(), &german).output().unwrap();
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(text.contains("In Betrieb, Ventil zu"), "{text}");
+    assert!(text.contains("bereit"), "the kind of the state: {text}");
+    let unsaid = ["ready", "neither a clip", "send an MP4"];
+    assert!(
+        text.contains("weder ein Video noch ein Foto") && !unsaid.iter().any(|words| text.contains(words)),
+        "{text}"
+    );
+}
+
+#[test]
 fn a_journal_of_another_table_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     film(&folder.path().join("a.mp4"), false, 1);

@@ -121,6 +121,7 @@ triage-copies = { $count ->
     [one] 1 davon ist eine Kopie einer anderen.
    *[other] { $count } davon sind Kopien anderer.
 }
+time-left = noch { $time }
 triage-first = Zuerst anzusehen:
 triage-more = und { $count } weitere
 
@@ -324,3 +325,119 @@ warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
 warn-fast-rhythm = { $fps } Bilder je Sekunde reichen nicht, um eine Lampe zu zeigen, die { $rate } Mal je Sekunde blinkt.
 warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
 warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann die beiden nicht unterscheiden.
+
+## Aufnahmen, die nicht gelesen werden können, nach dem Namen der Datei, und was zu tun ist
+footage-not-found = diese Datei gibt es nicht
+footage-not-readable = sie lässt sich nicht lesen ({ $why })
+footage-empty = die Datei ist leer
+footage-no-footage = dem Inhalt nach ist das weder ein Video noch ein Foto
+footage-cut-off = die Datei bricht ab, und ihr Verzeichnis fehlt, wie nach einer abgebrochenen Übertragung
+footage-damaged = das beginnt wie { $kind }, ist aber im Innern beschädigt
+footage-no-video = das enthält kein Video, nur Ton oder Daten
+footage-codec = Video im Format { $codec } kann hier nicht gelesen werden
+footage-not-a-photo = das ist ein Video; mehrere Dateien werden nur dann zusammen gelesen, wenn alle Fotos sind
+footage-photo-form = ein Foto im Format { $form } kann hier nicht gelesen werden
+footage-samples = Bilder mit Bildpunkten im Format { $form } können hier nicht gelesen werden
+footage-mirrored = das Video soll laut Datei gespiegelt oder schräg gezeigt werden
+footage-too-many-pixels = ein Bild hat { $actual } Bildpunkte; gelesen werden höchstens { $limit }
+footage-too-many-frames = das Video hat { $actual } Einzelbilder; gelesen werden höchstens { $limit }
+footage-too-long = das Video dauert { $actual } s; gelesen werden höchstens { $limit } s
+footage-too-many-bytes = das Foto hat { $actual } Byte; gelesen werden höchstens { $limit }
+footage-no-frames = kein einziges Bild ließ sich entschlüsseln; { $lost ->
+    [one] 1 Paket ging verloren
+   *[other] { $lost } Pakete gingen verloren
+}
+footage-size-changed = die Bildgröße wechselt bei { $time } s: erst { $from }, dann { $to }
+footage-decoder = das Entschlüsseln der Bilder schlug fehl ({ $why })
+next-check-path = prüfen Sie, ob der Pfad richtig geschrieben ist und ob die Datei gelesen werden darf
+next-check-disk = prüfen Sie die Zugriffsrechte und den Datenträger, oder kopieren Sie die Datei und versuchen Sie es mit der Kopie
+next-send-again = schicken Sie die Originaldatei noch einmal
+next-send-known-kind = schicken Sie ein Video als MP4, MOV, 3GP, MKV, WebM, AVI oder GIF oder ein Foto als JPEG, PNG, WebP, HEIC oder AVIF
+next-send-whole = schicken Sie die Originaldatei noch einmal und warten Sie, bis sie ganz übertragen ist
+next-send-unrepaired = schicken Sie die Originaldatei noch einmal, keine reparierte oder umbenannte Kopie
+next-send-video = schicken Sie das Video selbst
+next-save-h264 = speichern oder teilen Sie das Video als H.264 („maximale Kompatibilität“) und schicken Sie das
+next-read-alone = lesen Sie ein Video für sich allein; ein Video sagt mehr als mehrere Fotos
+next-save-jpeg = stellen Sie die Kamera auf „maximale Kompatibilität“ oder speichern Sie das Foto als JPEG oder PNG; besser noch: schicken Sie ein Video
+next-save-420 = speichern Sie das Video als H.264 mit 4:2:0-Farben und schicken Sie das
+next-send-unedited = schicken Sie das Original, wie die Kamera es geschrieben hat, ohne Bearbeitung
+next-send-shorter = schicken Sie ein kürzeres oder kleineres Video der Lampe
+next-cut = schneiden Sie es dort und schicken Sie die Teile einzeln
+next-more-memory = versuchen Sie es mit mehr freiem Arbeitsspeicher; schlägt es wieder fehl, schicken Sie die Originaldatei noch einmal
+why-not-found = diese Datei oder diesen Ordner gibt es nicht
+why-not-allowed = die Zugriffsrechte erlauben es nicht
+why-folder = das ist ein Ordner
+why-no-folder = ein Teil des Pfads ist kein Ordner
+why-disk-full = der Datenträger ist voll
+why-read-only = der Datenträger darf nur gelesen werden
+
+## Was die Befehlszeile bemängelt, und was zu tun ist
+complaint = Fehler: { $what }
+complaint-next = Hinweis: { $what }
+failure = das ist ein Fehler des Programms; bitte melden Sie ihn zusammen mit dem Befehl, den Sie gegeben haben
+failed-on-clip = das Programm ist an dieser Aufnahme gescheitert
+cannot-open = { $path } lässt sich nicht öffnen: { $why }
+cannot-write = { $path } lässt sich nicht schreiben: { $why }
+next-check-folder = prüfen Sie, ob es den Ordner gibt und ob in ihn geschrieben werden darf
+next-mend-table = berichtigen Sie die Tabelle an der gezeigten Stelle; `lampwise table check` prüft sie noch einmal
+changed-meanwhile = { $path }: die Datei hat sich während des Lesens geändert
+no-lamp-found = in { $path } wurde keine Lampe gefunden
+next-film-again = schicken Sie die Datei, wie das Telefon sie gemacht hat, oder filmen Sie noch einmal; Videos und Fotos von Telefonen können gelesen werden
+case-refused = die Falldatei { $path } ist nicht zu gebrauchen: { $why }
+case-too-long = sie ist zu lang für eine Falldatei
+case-no-text = sie ist kein Text
+case-changed = sie wurde inzwischen von jemand anderem geändert
+case-damaged = sie ist beschädigt oder wurde von Hand geändert ({ $where })
+case-no-case = sie ist keine Falldatei: ihr fehlt `schema`
+case-other-schema = sie ist im Schema { $found } geschrieben, das dieses Programm nicht liest
+next-case = an ihr wurde nichts geändert; versuchen Sie es noch einmal, oder geben Sie eine andere Datei an und heben Sie diese auf
+case-of-another = { $path } ist der Fall eines anderen Geräts: { $device }
+next-case-of-another = geben Sie die Tabelle jenes Geräts an oder eine andere Datei für diesen Fall
+would-overwrite = { $path }: diese Datei soll gelesen werden und würde überschrieben
+next-other-name = geben Sie zum Schreiben einen anderen Namen an
+same-output = { $path }: in diese eine Datei würde zweierlei geschrieben
+outside-picture = --at { $x },{ $y } liegt außerhalb des Bildes ({ $size })
+next-count-pixels = zählen Sie die Bildpunkte von der linken oberen Ecke aus, erst nach rechts, dann nach unten
+place-in-several = --at ist eine Stelle in einem Bild; mehrere Fotos haben keine Stelle gemeinsam
+next-no-place = lassen Sie --at weg, oder geben Sie nur ein Foto an
+no-such-name = { $option }: den Namen { $name } hat die Tabelle nicht
+next-known-names = sie hat { $known }
+next-no-names = diese Tabelle hat keine solchen Namen; lassen Sie die Option weg
+no-reset-row = { $path }: keine Zeile ist von der Art reset-acknowledged oder reset-aborted
+next-reset-table = geben Sie die Tabelle eines Geräts an, dessen Lampe auf die Rücksetztaste antwortet
+no-files = in { $path } sind keine Dateien
+next-folder = geben Sie den Ordner mit den Aufnahmen an
+journal-foreign = mit dem Protokoll { $path } geht es nicht weiter: { $why }
+journal-other-head = es gehört zu einer anderen Tabelle, Schwelle oder Sprache oder zu einer anderen Version des Programms
+journal-busy = ein anderer Durchgang arbeitet gerade damit
+next-journal = geben Sie mit --journal eine andere Datei an, oder löschen Sie diese, um von vorn zu beginnen
+no-command = es wurde kein Befehl angegeben
+unknown-command = den Befehl { $word } gibt es nicht
+unknown-argument = das Argument { $word } gibt es hier nicht
+similar = meinten Sie { $word }?
+argument-refused = „{ $value }“ ist kein Wert für { $argument }: { $why }
+argument-empty = { $argument } braucht einen Wert
+argument-required = auch anzugeben: { $arguments }
+argument-conflict = { $argument } kann nicht neben { $other } stehen
+argument-twice = { $argument } wurde mehr als einmal angegeben
+argument-no-text = ein Argument ist kein Text
+help-hint = `{ $command } --help` zeigt, was angegeben werden kann
+expected-point = erwartet werden zwei Zahlen von Bildpunkten mit einem Komma dazwischen, zum Beispiel 612,340
+expected-slowness = erwartet wird eine Zahl ab 1, zum Beispiel 8
+expected-threshold = erwartet wird eine Wahrscheinlichkeit ab 0.5 und unter 1, zum Beispiel 0.9
+expected-condition = erwartet wird ein Name oder ein Name mit =yes oder =no, zum Beispiel injector=no
+expected-duration = erwartet wird eine Dauer mit ihrer Einheit, zum Beispiel "90 s", "6 min" oder "1 h 20 min"
+expected-jobs = erwartet wird eine ganze Zahl von 1 bis 256
+expected-language = erwartet wird { $known }
+expected-one-of = erwartet wird eines von { $known }
+
+## Arten des Zustands
+kind-booting = startet
+kind-ready = bereit
+kind-working = arbeitet
+kind-updating = tauscht seine Firmware aus
+kind-fault = Störung
+kind-reset-acknowledged = Zurücksetzen angenommen
+kind-reset-aborted = Zurücksetzen abgebrochen
+kind-off = dunkel
+kind-other = anderes

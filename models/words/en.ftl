@@ -121,6 +121,7 @@ triage-copies = { $count ->
     [one] 1 of them is a copy of another.
    *[other] { $count } of them are copies of others.
 }
+time-left = { $time } left
 triage-first = To look at first:
 triage-more = and { $count } more
 
@@ -324,3 +325,119 @@ warn-partly-seen = The light was in view for { $share } of the frames.
 warn-fast-rhythm = { $fps } frames a second cannot show a light that blinks { $rate } times a second.
 warn-changed-at-end = From { $from } s on the light shows something else, too briefly to tell what.
 warn-near-colours = The colour may be { $first } or { $second }; the camera cannot tell.
+
+## Footage that cannot be used, after the name of the file, and what to do
+footage-not-found = there is no such file
+footage-not-readable = it cannot be read ({ $why })
+footage-empty = the file is empty
+footage-no-footage = this is neither a clip nor a photo by its content
+footage-cut-off = the file is cut off and its index is missing, as after an upload that did not finish
+footage-damaged = this begins like { $kind } but is damaged inside
+footage-no-video = this holds no video, only sound or data
+footage-codec = video coded as { $codec } is not read here
+footage-not-a-photo = this is a clip; several files are read together only where all are photos
+footage-photo-form = a photo in { $form } form is not read here
+footage-samples = pictures with samples of the form { $form } are not read here
+footage-mirrored = the clip asks to be shown mirrored or at a slant
+footage-too-many-pixels = a picture has { $actual } pixels, more than the { $limit } that are read
+footage-too-many-frames = the clip has { $actual } frames, more than the { $limit } that are read
+footage-too-long = the clip lasts { $actual } s, more than the { $limit } s that are read
+footage-too-many-bytes = the photo has { $actual } bytes, more than the { $limit } that are read
+footage-no-frames = not one picture could be decoded; { $lost ->
+    [one] 1 packet was lost
+   *[other] { $lost } packets were lost
+}
+footage-size-changed = the picture size changes at { $time } s from { $from } to { $to }
+footage-decoder = the decoder failed ({ $why })
+next-check-path = check the spelling of the path and that the file may be read
+next-check-disk = check its permissions and the disk, or copy it and try the copy
+next-send-again = send the original file again
+next-send-known-kind = send an MP4, MOV, 3GP, MKV, WebM, AVI or GIF clip, or a JPEG, PNG, WebP, HEIC or AVIF photo
+next-send-whole = send the original file again and wait until it is through
+next-send-unrepaired = send the original file again, not a repaired or renamed copy
+next-send-video = send the clip itself
+next-save-h264 = save or share the clip as H.264 ("most compatible") and send that
+next-read-alone = read a clip by itself; one clip says more than several photos
+next-save-jpeg = set the camera to "most compatible" or save the photo as JPEG or PNG; better, send a clip
+next-save-420 = save the clip as H.264 with 4:2:0 colour and send that
+next-send-unedited = send the original as the camera wrote it, without edits
+next-send-shorter = send a shorter or smaller clip of the lamp
+next-cut = cut it there and send the parts one by one
+next-more-memory = try again with more free memory; if it fails again, send the original file anew
+why-not-found = there is no such file or folder
+why-not-allowed = it may not be used with these permissions
+why-folder = it is a folder
+why-no-folder = a part of the path is no folder
+why-disk-full = the disk is full
+why-read-only = the disk may only be read
+
+## What the command line complains of, and what to do
+complaint = error: { $what }
+complaint-next = hint: { $what }
+failure = this is a failure of the program; please report it with the command you gave
+failed-on-clip = the program failed on this clip
+cannot-open = cannot open { $path }: { $why }
+cannot-write = cannot write { $path }: { $why }
+next-check-folder = check that the folder is there and may be written to
+next-mend-table = mend the table at the place shown; `lampwise table check` looks at it again
+changed-meanwhile = { $path }: it changed while it was read
+no-lamp-found = no lamp was found in { $path }
+next-film-again = send the file as the phone made it, or film again; clips and photos of phones can be read
+case-refused = cannot use the case file { $path }: { $why }
+case-too-long = it is too long for a case file
+case-no-text = it is no text
+case-changed = it was changed by somebody else meanwhile
+case-damaged = it is damaged or was changed by hand ({ $where })
+case-no-case = it is no case file: it has no `schema`
+case-other-schema = it is written in schema { $found }, which this program does not read
+next-case = nothing was changed in it; run this again, or give another file and keep this one
+case-of-another = { $path } is the case of another device: { $device }
+next-case-of-another = give the table of that device, or another file for this case
+would-overwrite = { $path }: this is to be read and would be overwritten
+next-other-name = give another name to write to
+same-output = { $path }: two outputs would be written to this one file
+outside-picture = --at { $x },{ $y } lies outside the picture of { $size }
+next-count-pixels = count the pixels from the upper left corner, across first, then down
+place-in-several = --at is a place in one picture; several photos have no place in common
+next-no-place = leave --at out, or give one photo
+no-such-name = { $option }: the table has no name { $name }
+next-known-names = it has { $known }
+next-no-names = this table has no such names; leave the option out
+no-reset-row = { $path }: no row is of the kind reset-acknowledged or reset-aborted
+next-reset-table = give the table of a device that answers its reset button with a light
+no-files = there are no files in { $path }
+next-folder = give the folder that holds the clips
+journal-foreign = cannot go on with the journal { $path }: { $why }
+journal-other-head = it belongs to another table, threshold, language or program
+journal-busy = another triage is at work with it
+next-journal = give another file with --journal, or remove this one to begin anew
+no-command = no command was given
+unknown-command = there is no command { $word }
+unknown-argument = there is no argument { $word } here
+similar = did you mean { $word }?
+argument-refused = "{ $value }" is no value for { $argument }: { $why }
+argument-empty = { $argument } needs a value
+argument-required = to be given as well: { $arguments }
+argument-conflict = { $argument } cannot stand beside { $other }
+argument-twice = { $argument } was given more than once
+argument-no-text = an argument is no text
+help-hint = `{ $command } --help` shows what may be given
+expected-point = expected two numbers of pixels with a comma between, such as 612,340
+expected-slowness = expected a number of 1 or more, such as 8
+expected-threshold = expected a probability from 0.5 up to less than 1, such as 0.9
+expected-condition = expected a name, or a name with =yes or =no, such as injector=no
+expected-duration = expected a duration with its unit, such as "90 s", "6 min" or "1 h 20 min"
+expected-jobs = expected a whole number from 1 to 256
+expected-language = expected one of { $known }
+expected-one-of = expected one of { $known }
+
+## Kinds of state
+kind-booting = starting
+kind-ready = ready
+kind-working = working
+kind-updating = updating its firmware
+kind-fault = fault
+kind-reset-acknowledged = reset acknowledged
+kind-reset-aborted = reset aborted
+kind-off = dark
+kind-other = other

@@ -250,7 +250,8 @@ impl Walk<'_> {
             facts.push(say_with(language, "fact-powered", &[("time", time(powered_s))]));
         }
         if !self.facts.tried.is_empty() {
-            let what = self.facts.tried.join(", ");
+            let tried: Vec<String> = self.facts.tried.iter().map(|name| self.told(name)).collect();
+            let what = tried.join(", ");
             facts.push(say_with(language, "fact-tried", &[("what", what.into())]));
         }
         facts

@@ -137,6 +137,22 @@ pub enum FindingKind {
     },
     /// A step that erases settings where nothing is wrong.
     ErasesInService,
+    /// A translation into a language that the program does not speak.
+    UnknownLanguage {
+        /// The language as written.
+        code: String,
+        /// The languages that it speaks.
+        known: Vec<&'static str>,
+    },
+    /// A translation that leaves texts out, which are then shown as they stand.
+    Untranslated {
+        /// The language.
+        code: String,
+        /// How many.
+        texts: usize,
+        /// One of them.
+        first: String,
+    },
     /// A fault whose steps end without saying when to hand it on.
     NoHandOn,
 }

@@ -5,6 +5,7 @@
 
 mod finding;
 mod forecast;
+mod languages;
 mod look;
 mod order;
 mod procedure;
@@ -45,6 +46,7 @@ pub fn check(table: &LightTable, source: &Source) -> Check {
     findings.extend(rates::findings(table, &places));
     findings.extend(order::findings(table, &places));
     findings.extend(procedure::findings(table, &places, &alike));
+    findings.extend(languages::findings(table, &places));
     findings.sort_by_key(|finding| (finding.at.start, finding.at.end));
     Check { findings, forecast }
 }

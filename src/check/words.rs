@@ -24,6 +24,8 @@ impl FindingKind {
             Self::TooSoon { .. } => "too-soon",
             Self::NothingToDo { .. } => "nothing-to-do",
             Self::ErasesInService => "erases-in-service",
+            Self::UnknownLanguage { .. } => "unknown-language",
+            Self::Untranslated { .. } => "untranslated",
             Self::NoHandOn => "no-hand-on",
         }
     }
@@ -99,6 +101,16 @@ impl FindingKind {
             }
             Self::ErasesInService => "this erases settings although nothing is wrong".to_owned(),
             Self::NoHandOn => "the steps of this fault end without saying when to hand it on".to_owned(),
+            Self::UnknownLanguage { code, .. } => {
+                format!("the program does not speak `{code}`, so this translation is never shown")
+            }
+            Self::Untranslated { texts, first, .. } => {
+                let others = match texts - 1 {
+                    0 => String::new(),
+                    more => format!(" and {more} more"),
+                };
+                format!("this leaves out \"{first}\"{others}")
+            }
             _ => String::new(),
         }
     }
@@ -140,6 +152,10 @@ impl FindingKind {
                 "say what to do meanwhile, if only to wait: `{ do = \"Wait.\", until = \"2 min\" }`".to_owned()
             }
             Self::ErasesInService => "leave it out, or say in `kind` what is wrong".to_owned(),
+            Self::UnknownLanguage { known, .. } => format!("the codes that it knows are {}", known.join(", ")),
+            Self::Untranslated { code, .. } => {
+                format!("add what is missing; until then it is shown untranslated in `{code}`")
+            }
             Self::NoHandOn => "add a step such as `{ hand_on = \"Fault stays\" }`".to_owned(),
         }
     }

@@ -3,10 +3,42 @@
 use std::path::Path;
 
 use crate::table::{LightTable, LoadError, Source, Step, load};
-use crate::words::Language;
+use crate::words::{Language, say};
 
-use super::Complaint;
 use super::complaint::openable;
+use super::{Complaint, Misuse};
+
+/// What a value of an argument should have been.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("{}", say(Language::English, self.id()))]
+pub(super) enum Expected {
+    /// Two numbers of pixels.
+    Point,
+    /// By how much slower than life.
+    Slowness,
+    /// A probability from which to decide.
+    Threshold,
+    /// What holds at the site.
+    Condition,
+    /// A time with its unit.
+    Duration,
+    /// How many at a time.
+    Jobs,
+}
+
+impl Expected {
+    /// The text that says it.
+    pub(super) const fn id(self) -> &'static str {
+        match self {
+            Self::Point => "expected-point",
+            Self::Slowness => "expected-slowness",
+            Self::Threshold => "expected-threshold",
+            Self::Condition => "expected-condition",
+            Self::Duration => "expected-duration",
+            Self::Jobs => "expected-jobs",
+        }
+    }
+}
 
 /// In which language to speak to people.
 #[derive(Debug, Clone, Copy, clap::Args)]
@@ -39,7 +71,7 @@ pub(super) fn table_with_source(path: &Path) -> Result<(LightTable, Source), Com
 }
 
 /// `X,Y`, both not negative.
-pub(super) fn point(text: &str) -> Result<(f64, f64), String> {
+pub(super) fn point(text: &str) -> Result<(f64, f64), Expected> {
     let number = |part: &str| {
         part.trim()
             .parse::<f64>()
@@ -48,28 +80,34 @@ pub(super) fn point(text: &str) -> Result<(f64, f64), String> {
     };
     text.split_once(',')
         .and_then(|(x, y)| Some((number(x)?, number(y)?)))
-        .ok_or_else(|| "expected two numbers of pixels with a comma between, such as 612,340".to_owned())
+        .ok_or(Expected::Point)
 }
 
 /// A number of 1 or more.
-pub(super) fn slowness(text: &str) -> Result<f64, String> {
+pub(super) fn slowness(text: &str) -> Result<f64, Expected> {
     let number = text.parse::<f64>().ok().filter(|n| n.is_finite() && *n >= 1.0);
-    number.ok_or_else(|| "expected a number of 1 or more, such as 8".to_owned())
+    number.ok_or(Expected::Slowness)
 }
 
 /// A probability strictly between one half and one: below one half two rows could both be decided on.
-pub(super) fn threshold(text: &str) -> Result<f64, String> {
+pub(super) fn threshold(text: &str) -> Result<f64, Expected> {
     let number = text.parse::<f64>().ok().filter(|n| (0.5..1.0).contains(n));
-    number.ok_or_else(|| "expected a probability from 0.5 up to less than 1, such as 0.9".to_owned())
+    number.ok_or(Expected::Threshold)
+}
+
+/// How many clips at a time. More threads than this no machine has a use for.
+pub(super) fn jobs(text: &str) -> Result<u16, Expected> {
+    let number = text.parse::<u16>().ok().filter(|n| (1..=256).contains(n));
+    number.ok_or(Expected::Jobs)
 }
 
 /// `NAME`, `NAME=yes` or `NAME=no`.
-pub(super) fn condition(text: &str) -> Result<(String, bool), String> {
+pub(super) fn condition(text: &str) -> Result<(String, bool), Expected> {
     let (name, answer) = text.split_once('=').unwrap_or((text, "yes"));
     let holds = match answer.trim() {
         "yes" => true,
         "no" => false,
-        _ => return Err("expected a name, or a name with =yes or =no, such as injector=no".to_owned()),
+        _ => return Err(Expected::Condition),
     };
     Ok((name.trim().to_owned(), holds))
 }
@@ -99,36 +137,32 @@ pub(super) fn known_names(
     let asked = site.iter().map(|(name, _)| (name, "--site", &conditions));
     for (name, option, known) in tried.iter().map(|name| (name, "--tried", &steps)).chain(asked) {
         if !known.contains(&name.as_str()) {
-            return Err(Complaint::Usage {
-                message: format!("{option}: the table has no name {name}"),
-                hint: if known.is_empty() {
-                    "this table has no such names; leave the option out".to_owned()
-                } else {
-                    format!("it has {}", known.join(", "))
-                },
-            });
+            return Err(Misuse::NoSuchName {
+                option,
+                name: name.clone(),
+                known: known.iter().map(|&name| name.to_owned()).collect(),
+            }
+            .into());
         }
     }
     Ok(())
 }
 
 /// A duration such as `90 s`, `6min` or `1 h 20 min`, in seconds.
-pub(super) fn duration(text: &str) -> Result<f64, String> {
-    let refusal =
-        || "expected a duration with its unit, such as \"90 s\", \"6 min\" or \"1 h 20 min\"".to_owned();
+pub(super) fn duration(text: &str) -> Result<f64, Expected> {
     let mut rest = text.trim();
     let mut total_s = 0.0;
     if rest.is_empty() {
-        return Err(refusal());
+        return Err(Expected::Duration);
     }
     while !rest.is_empty() {
         let end = rest
             .find(|c: char| !(c.is_ascii_digit() || c == '.'))
-            .ok_or_else(refusal)?;
-        let number: f64 = rest[..end].parse().map_err(|_| refusal())?;
+            .ok_or(Expected::Duration)?;
+        let number: f64 = rest[..end].parse().map_err(|_| Expected::Duration)?;
         rest = rest[end..].trim_start();
         let end = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
-        total_s += number * unit_s(&rest[..end]).ok_or_else(refusal)?;
+        total_s += number * unit_s(&rest[..end]).ok_or(Expected::Duration)?;
         rest = rest[end..].trim_start();
     }
     Ok(total_s)
@@ -171,7 +205,7 @@ mod tests {
     #[case("6 min and more")]
     fn refuses_what_is_no_duration(#[case] text: &str) {
         assert!(
-            duration(text).unwrap_err().contains("6 min"),
+            duration(text).unwrap_err().to_string().contains("6 min"),
             "the message shows a duration"
         );
     }

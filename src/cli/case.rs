@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 
-use super::Complaint;
 use super::digest::digest;
 use super::output::write_whole;
+use super::{CaseFault, Complaint, Misuse};
 use crate::advice::{Advice, NextStep};
 use crate::case::{Case, LONGEST_BYTES, Said, Told, Visit, before, seconds};
 use crate::report::{Earlier, Findings, headline, outcome_word};
@@ -33,14 +33,11 @@ impl OpenCase {
             Some(bytes) => parse(path, bytes)?,
         };
         if case.device != device {
-            return Err(Complaint::Usage {
-                message: format!(
-                    "{} is the case of another device: {}",
-                    path.display(),
-                    case.device
-                ),
-                hint: "give the table of that device, or another file for this case".to_owned(),
-            });
+            return Err(Misuse::CaseOfAnother {
+                path: path.to_owned(),
+                device: case.device,
+            }
+            .into());
         }
         let clip = digest_of_all(footage)?;
         Ok(Self {
@@ -102,7 +99,7 @@ impl OpenCase {
         });
         // Somebody else may have written to it since; what they noted must not be lost.
         if current(&self.path)? != self.as_read {
-            return Err(refused(&self.path, "it was changed by somebody else meanwhile").into());
+            return Err(refused(&self.path, CaseFault::ChangedMeanwhile).into());
         }
         write_whole(&self.path, self.case.to_text().as_bytes())
     }
@@ -131,7 +128,7 @@ fn current(path: &Path) -> Result<Option<Vec<u8>>, Complaint> {
         Err(why) if why.kind() == ErrorKind::NotFound => return Ok(None),
         Err(why) => return Err(refuse(why)),
         Ok(about) if about.len() > LONGEST_BYTES as u64 => {
-            return Err(refused(path, "it is too long for a case file"));
+            return Err(refused(path, CaseFault::TooLong));
         }
         Ok(_) => {}
     }
@@ -139,12 +136,13 @@ fn current(path: &Path) -> Result<Option<Vec<u8>>, Complaint> {
 }
 
 fn parse(path: &Path, bytes: &[u8]) -> Result<Case, Complaint> {
-    let text = std::str::from_utf8(bytes).map_err(|_| refused(path, "it is no text"))?;
-    Case::parse(text).map_err(|error| refused(path, &error.to_string()))
+    let text = std::str::from_utf8(bytes).map_err(|_| refused(path, CaseFault::NoText))?;
+    Case::parse(text).map_err(|error| refused(path, CaseFault::Content(error)))
 }
 
-fn refused(path: &Path, why: &str) -> Complaint {
+fn refused(path: &Path, why: CaseFault) -> Complaint {
     Complaint::Case {
-        message: format!("cannot use the case file {}: {why}", path.display()),
+        path: path.to_owned(),
+        why,
     }
 }

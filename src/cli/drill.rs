@@ -4,13 +4,14 @@ use std::path::{Path, PathBuf};
 
 use super::arguments;
 use super::output::{print, print_json, spare, write_whole};
-use super::{Complaint, Status};
+use super::{Complaint, Misuse, Status};
 use crate::pipeline::{Options, read};
 use crate::report::{
     DrillLine, Verdict, drill_csv, drill_html, drill_json, drill_lines, drill_text, drill_unreadable,
+    unusable,
 };
 use crate::table::{Kind, LightTable};
-use crate::words::{Language, words};
+use crate::words::{Words, words};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -42,13 +43,9 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let table = arguments::table(&args.table)?;
     let is_reset = |kind| matches!(kind, Kind::ResetAcknowledged | Kind::ResetAborted);
     if !table.meanings.iter().any(|row| is_reset(row.kind)) {
-        return Err(Complaint::Usage {
-            message: format!(
-                "{}: no row is of the kind reset-acknowledged or reset-aborted",
-                args.table.display()
-            ),
-            hint: "give the table of a device that answers its reset button with a light".to_owned(),
-        }
+        return Err(Complaint::from(Misuse::NoResetRow {
+            path: args.table.clone(),
+        })
         .into());
     }
     let language = args.speak.language();
@@ -59,7 +56,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let lines: Vec<DrillLine> = args
         .clips
         .iter()
-        .flat_map(|clip| lines(clip, &table, args.threshold))
+        .flat_map(|clip| lines(clip, &table, args.threshold, words))
         .collect();
     if let Some(path) = &args.html {
         let device = table.told(&table.device.name, language.code());
@@ -76,18 +73,18 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     Ok(status(&lines))
 }
 
-fn lines(clip: &Path, table: &LightTable, threshold: f64) -> Vec<DrillLine> {
+fn lines(clip: &Path, table: &LightTable, threshold: f64, words: &Words) -> Vec<DrillLine> {
     let name = clip.file_name().unwrap_or_default().to_string_lossy();
     let options = Options {
         at: None,
         threshold,
         slowed_by: 1.0,
         threads: None,
-        language: Language::English,
+        language: words.language(),
     };
     match read(clip, Some(table), &options) {
         Ok(findings) => drill_lines(&name, &findings, threshold),
-        Err(error) => vec![drill_unreadable(&name, &error.to_string())],
+        Err(error) => vec![drill_unreadable(&name, unusable(&error, words))],
     }
 }
 

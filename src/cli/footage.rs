@@ -2,15 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::footage::{FootageError, png};
+use crate::footage::png;
 use crate::pipeline::{Options, read, read_photos, shots, still};
 use crate::report::{Findings, PICTURE_WIDTH, Shot, moments, picture, picture_frame};
 use crate::table::LightTable;
 use crate::words::Language;
 
-use super::Complaint;
 use super::arguments::{self, Speak};
 use super::complaint::openable;
+use super::{Complaint, Misuse};
 
 /// How to look at footage.
 #[derive(Debug, clap::Args)]
@@ -63,10 +63,11 @@ impl Looking {
         let (width, height) = (findings.footage.width, findings.footage.height);
         match self.at {
             Some((x, y)) if !(0.0..width as f64).contains(&x) || !(0.0..height as f64).contains(&y) => {
-                Err(Complaint::Usage {
-                    message: format!("--at {x},{y} lies outside the picture of {width} x {height} pixels"),
-                    hint: "count the pixels from the upper left corner, across first, then down".to_owned(),
-                })
+                Err(Misuse::OutsidePicture {
+                    at: (x, y),
+                    size: (width, height),
+                }
+                .into())
             }
             _ => Ok(()),
         }
@@ -82,7 +83,7 @@ impl Footage {
     pub(super) fn read(&self, threshold: f64) -> Result<Findings<'static>, Complaint> {
         openable(&self.path)?;
         let options = self.looking.options(threshold, self.speak.language());
-        let findings = read(&self.path, None, &options).map_err(unusable)?;
+        let findings = read(&self.path, None, &options)?;
         self.looking.points_into(&findings)?;
         Ok(findings)
     }
@@ -91,9 +92,9 @@ impl Footage {
     pub(super) fn picture(&self, findings: &Findings, threshold: f64) -> Result<Vec<u8>, Complaint> {
         let options = self.looking.options(threshold, self.speak.language());
         let frame = picture_frame(findings).unwrap_or(0);
-        let still = still(&self.path, frame, PICTURE_WIDTH, &options).map_err(unusable)?;
-        let still = still.ok_or_else(|| Complaint::Footage {
-            message: format!("{}: it changed while it was read", self.path.display()),
+        let still = still(&self.path, frame, PICTURE_WIDTH, &options)?;
+        let still = still.ok_or_else(|| Complaint::Changed {
+            path: self.path.clone(),
         })?;
         let (width, height, rgb) = picture(findings, frame, &still);
         Ok(png(width, height, &rgb))
@@ -119,17 +120,14 @@ impl ClipOrPhotos {
         self.paths.iter().try_for_each(|path| openable(path))?;
         let options = self.looking.options(threshold, self.language());
         if let [path] = self.paths.as_slice() {
-            let findings = read(path, table, &options).map_err(unusable)?;
+            let findings = read(path, table, &options)?;
             self.looking.points_into(&findings)?;
             return Ok(findings);
         }
         if self.looking.at.is_some() {
-            return Err(Complaint::Usage {
-                message: "--at is a place in one picture; several photos have no place in common".to_owned(),
-                hint: "leave --at out, or give one photo".to_owned(),
-            });
+            return Err(Misuse::PlaceInSeveral.into());
         }
-        read_photos(&self.paths, table, &options).map_err(unusable)
+        Ok(read_photos(&self.paths, table, &options)?)
     }
 
     /// Pictures of the lamps at the moments that decided the reading; of several photos, in the plainest.
@@ -140,7 +138,12 @@ impl ClipOrPhotos {
             .position(|photo| photo.plainest)
             .unwrap_or(0);
         let options = self.looking.options(threshold, self.language());
-        shots(&self.paths[plainest], findings, &moments(findings), &options).map_err(unusable)
+        Ok(shots(
+            &self.paths[plainest],
+            findings,
+            &moments(findings),
+            &options,
+        )?)
     }
 
     /// The names of the files, without the folders, which are nobody else's business.
@@ -155,16 +158,4 @@ fn name_of(path: &Path) -> String {
         .unwrap_or_default()
         .to_string_lossy()
         .into_owned()
-}
-
-fn unusable(error: FootageError) -> Complaint {
-    match error {
-        FootageError::NotAPhoto { .. } => Complaint::Usage {
-            message: error.to_string(),
-            hint: "read a clip by itself; one clip says more than several photos".to_owned(),
-        },
-        _ => Complaint::Footage {
-            message: error.to_string(),
-        },
-    }
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::digest::digest;
 use super::output::{print, print_json};
-use super::{Complaint, Status, arguments};
+use super::{Complaint, Misuse, Status, arguments};
 use crate::learn::{Description, LearnError, Learnt, RowHead, describe, learn, row_text};
 use crate::pipeline::{Options, read};
 use crate::report::{Lamp, learn_json};
@@ -90,10 +90,10 @@ fn differ(clips: &[PathBuf]) -> anyhow::Result<()> {
     for clip in clips {
         super::complaint::openable(clip)?;
         if let Some(first) = seen.insert(digest(clip)?, clip) {
-            return Err(Complaint::Usage {
-                message: format!("{} is the same clip as {}", clip.display(), first.display()),
-                hint: "give each clip once; the tolerance comes from how they differ".to_owned(),
-            }
+            return Err(author(
+                format!("{} is the same clip as {}", clip.display(), first.display()),
+                "give each clip once; the tolerance comes from how they differ".to_owned(),
+            )
             .into());
         }
     }
@@ -116,15 +116,12 @@ fn light<'t>(table: &'t LightTable, wanted: Option<&str>) -> Result<&'t Light, C
             .lights
             .iter()
             .find(|light| light.id == id)
-            .ok_or_else(|| Complaint::Usage {
-                message: format!("the table has no light `{id}`"),
-                hint,
-            }),
+            .ok_or_else(|| author(format!("the table has no light `{id}`"), hint)),
         None if table.lights.len() == 1 => Ok(&table.lights[0]),
-        None => Err(Complaint::Usage {
-            message: format!("the table has {} lights, and the clips may show any", ids.len()),
+        None => Err(author(
+            format!("the table has {} lights, and the clips may show any", ids.len()),
             hint,
-        }),
+        )),
     }
 }
 
@@ -137,16 +134,14 @@ fn look(args: &Args, clip: &Path, light: &Light) -> Result<Description, Complain
         threads: None,
         language: Language::English,
     };
-    let findings = read(clip, None, &options).map_err(|error| Complaint::Footage {
-        message: error.to_string(),
-    })?;
+    let findings = read(clip, None, &options).map_err(Complaint::from)?;
     let name = clip.file_name().map_or_else(
         || clip.display().to_string(),
         |name| name.to_string_lossy().into_owned(),
     );
     if findings.lamps.is_empty() {
-        return Err(Complaint::Footage {
-            message: format!("no lamp was found in {name}"),
+        return Err(Complaint::NoLamp {
+            path: clip.to_owned(),
         });
     }
     let found = |lamp: &Lamp| describe(&name, light, &lamp.trace, &lamp.measured);
@@ -161,10 +156,11 @@ fn look(args: &Args, clip: &Path, light: &Light) -> Result<Description, Complain
 }
 
 fn refusal(error: &LearnError) -> Complaint {
-    Complaint::Usage {
-        message: error.to_string(),
-        hint: error.hint().to_owned(),
-    }
+    author(error.to_string(), error.hint().to_owned())
+}
+
+fn author(what: String, next: String) -> Complaint {
+    Misuse::Author { what, next }.into()
 }
 
 /// What the author should know before the row goes into the table.

@@ -18,9 +18,11 @@ mod triage;
 
 use std::ffi::OsString;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 
-pub use complaint::Complaint;
+use crate::words::words;
+
+pub use complaint::{CaseFault, Complaint, Misuse};
 pub use status::Status;
 
 /// Reads a device's status light from a phone clip or a photo, says what it means, how sure that is, and what
@@ -66,17 +68,20 @@ enum Command {
     Manual(shell::Manual),
 }
 
-/// Does what the arguments say.
-///
-/// # Errors
-///
-/// A [`Complaint`] says whose fault it is and what to do; any other error is a failure of the program.
-pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Status> {
-    let cli = match Cli::try_parse_from(arguments) {
-        Ok(cli) => cli,
-        Err(answer) if !answer.use_stderr() => return output::help(&answer),
-        Err(error) => return Err(complaint::usage(&error).into()),
+/// Does what the arguments say, and tells standard error if something is wrong with them or goes wrong.
+#[must_use]
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Status {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let language = complaint::asked_language(&arguments);
+    let done = match Cli::try_parse_from(&arguments) {
+        Ok(cli) => perform(cli),
+        Err(answer) if !answer.use_stderr() => output::help(&answer),
+        Err(error) => Err(complaint::usage(&error, &Cli::command(), &arguments, words(language)).into()),
     };
+    done.unwrap_or_else(|error| output::complain(&error, language))
+}
+
+fn perform(cli: Cli) -> anyhow::Result<Status> {
     match cli.command {
         Command::Read(args) => read::run(&args),
         Command::Trace(args) => trace::run(&args),
@@ -87,10 +92,4 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> anyhow::Result<Stat
         Command::Completions(args) => shell::completions(&args),
         Command::Manual(args) => shell::manual(&args),
     }
-}
-
-/// Tells standard error what went wrong, and gives the exit status for it.
-#[must_use]
-pub fn report(error: &anyhow::Error) -> Status {
-    output::complain(error)
 }

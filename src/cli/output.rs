@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use crate::report::Style;
 
-use super::{Complaint, Status};
+use super::{Complaint, Misuse, Status};
+use crate::words::{Language, words};
 
 /// Writes to standard output.
 pub(super) fn print(text: &str) -> anyhow::Result<()> {
@@ -21,7 +22,7 @@ pub(super) fn print_json(value: &serde_json::Value) -> anyhow::Result<()> {
     print(&format!("{value:#}\n"))
 }
 
-/// Refuses to write over what the same command reads.
+/// Refuses to write over what the same command reads, and two things to one file.
 pub(super) fn spare<'p>(
     outputs: impl IntoIterator<Item = &'p Option<PathBuf>>,
     inputs: impl IntoIterator<Item = &'p Path>,
@@ -29,23 +30,27 @@ pub(super) fn spare<'p>(
     // What is not there yet overwrites nothing.
     let there = |path: &Path| path.canonicalize().ok();
     let inputs: Vec<PathBuf> = inputs.into_iter().filter_map(there).collect();
+    let mut taken = Vec::new();
     for output in outputs.into_iter().flatten() {
         if there(output).is_some_and(|output| inputs.contains(&output)) {
             return Err(would_overwrite(output));
         }
+        let path = there(output).unwrap_or_else(|| output.clone());
+        // A device takes whatever comes.
+        if taken.contains(&path) && (path.is_file() || !path.exists()) {
+            return Err(Misuse::SameOutput { path: output.clone() }.into());
+        }
+        taken.push(path);
     }
     Ok(())
 }
 
 /// The complaint of [`spare`].
 pub(super) fn would_overwrite(output: &Path) -> Complaint {
-    Complaint::Usage {
-        message: format!(
-            "{}: this is to be read and would be overwritten",
-            output.display()
-        ),
-        hint: "give another name to write to".to_owned(),
+    Misuse::WouldOverwrite {
+        path: output.to_owned(),
     }
+    .into()
 }
 
 /// Writes a file so that at every moment either the old or the new one is there, whole.
@@ -102,13 +107,16 @@ pub(super) fn help(answer: &clap::Error) -> anyhow::Result<Status> {
 }
 
 /// Tells standard error what went wrong and what to do.
-pub(super) fn complain(error: &anyhow::Error) -> Status {
+pub(super) fn complain(error: &anyhow::Error, language: Language) -> Status {
+    let words = words(language);
     let complaint = error.downcast_ref::<Complaint>();
-    let hint = complaint.map_or_else(
-        || "this is a failure of the program; please report it with the command you gave".to_owned(),
-        Complaint::hint,
-    );
+    let (what, next) = match complaint {
+        Some(complaint) => (complaint.what(words), complaint.next(words)),
+        None => (format!("{error:#}"), words.say("failure")),
+    };
+    let what = words.with("complaint", &[("what", what.into())]);
+    let next = words.with("complaint-next", &[("what", next.into())]);
     // With standard error gone there is nobody left to tell.
-    let _ = writeln!(io::stderr(), "lampwise: error: {error:#}\nhint: {hint}");
+    let _ = writeln!(io::stderr(), "lampwise: {what}\n{next}");
     complaint.map_or(Status::Failure, Complaint::status)
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use anyhow::Context;
 
 use super::output::spare;
-use super::{Complaint, Status, arguments};
+use super::{Complaint, Misuse, Status, arguments};
 use crate::render::{self, Lamp, Recipe, RenderError, Shown};
 use crate::table::LightTable;
 
@@ -160,10 +160,11 @@ fn read_recipe(path: &Path) -> Result<Recipe, Complaint> {
 
 /// A wrong use of this command.
 fn usage(message: String) -> Complaint {
-    Complaint::Usage {
-        message,
-        hint: "`lampwise render --help` says what it takes".to_owned(),
+    Misuse::Author {
+        what: message,
+        next: "`lampwise render --help` says what it takes".to_owned(),
     }
+    .into()
 }
 
 /// A default scene with a lamp in its middle for each light that the row shows.

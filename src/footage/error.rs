@@ -1,22 +1,22 @@
 //! Why a piece of footage cannot be used, by what the caller can do about it.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::Quantity;
 
-/// Why a piece of footage cannot be used. Every message says what to do next.
+/// Why a piece of footage cannot be used. What to tell people about it, the way out included, is the report's.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum FootageError {
     /// No such file.
-    #[error("{}: there is no such file; check the path", path.display())]
+    #[error("{}: there is no such file", path.display())]
     NotFound {
         /// The file asked for.
         path: PathBuf,
     },
     /// The file exists and cannot be read.
-    #[error("{}: cannot be read ({source}); check its permissions and the disk, or copy it and try the copy", path.display())]
+    #[error("{}: cannot be read ({source})", path.display())]
     Io {
         /// The file asked for.
         path: PathBuf,
@@ -24,35 +24,26 @@ pub enum FootageError {
         source: io::Error,
     },
     /// The file has no content.
-    #[error("{}: the file is empty; send the original file again", path.display())]
+    #[error("{}: the file is empty", path.display())]
     Empty {
         /// The file asked for.
         path: PathBuf,
     },
     /// The content is neither a picture nor a clip of a known kind, whatever the name says.
-    #[error(
-        "{}: neither a clip nor a photo by its content; send an MP4, MOV, 3GP, MKV, WebM, AVI or GIF clip \
-         or a JPEG, PNG, WebP, HEIC or AVIF photo", path.display()
-    )]
+    #[error("{}: neither a clip nor a photo by its content", path.display())]
     NotFootage {
         /// The file asked for.
         path: PathBuf,
     },
     /// The file stops before the part without which it cannot be opened (in MP4 and MOV often the index at
     /// the end).
-    #[error(
-        "{}: the file is cut off and its index is missing, as after an upload that did not finish; \
-         send the original file again and wait until it is through", path.display()
-    )]
+    #[error("{}: the file is cut off and its index is missing", path.display())]
     UploadIncomplete {
         /// The file asked for.
         path: PathBuf,
     },
     /// All there by size, of a known kind by its first bytes, and still cannot be opened.
-    #[error(
-        "{}: begins like {kind} but is damaged inside; send the original file again, not a repaired or \
-         renamed copy", path.display()
-    )]
+    #[error("{}: begins like {kind} but is damaged inside", path.display())]
     Unreadable {
         /// The file asked for.
         path: PathBuf,
@@ -60,16 +51,13 @@ pub enum FootageError {
         kind: &'static str,
     },
     /// Sound, perhaps with a cover picture, and no moving picture.
-    #[error("{}: holds no video, only sound or data; send the clip itself", path.display())]
+    #[error("{}: holds no video, only sound or data", path.display())]
     NoVideo {
         /// The file asked for.
         path: PathBuf,
     },
     /// Video in a form that is not read here.
-    #[error(
-        "{}: video coded as {codec} is not read here; save or share the clip as H.264 (\"most compatible\") \
-         and send that", path.display()
-    )]
+    #[error("{}: video coded as {codec} is not read here", path.display())]
     UnsupportedCodec {
         /// The file asked for.
         path: PathBuf,
@@ -77,16 +65,13 @@ pub enum FootageError {
         codec: String,
     },
     /// A clip where a photo was wanted.
-    #[error("{}: is a clip; several files are read together only where all are photos", path.display())]
+    #[error("{}: is a clip where a photo was wanted", path.display())]
     NotAPhoto {
         /// The file asked for.
         path: PathBuf,
     },
     /// A picture in a form that is not read here.
-    #[error(
-        "{}: a photo in {format} form is not read here; set the camera to \"most compatible\" or save the photo as \
-         JPEG or PNG, better: send a clip", path.display()
-    )]
+    #[error("{}: a photo in {format} form is not read here", path.display())]
     UnsupportedPhoto {
         /// The file asked for.
         path: PathBuf,
@@ -94,10 +79,7 @@ pub enum FootageError {
         format: &'static str,
     },
     /// The decoder yields samples in a form that cannot be read.
-    #[error(
-        "{}: pictures with samples of the form {format} are not read here; save the clip as H.264 with 4:2:0 \
-         colour and send that", path.display()
-    )]
+    #[error("{}: samples of the form {format} are not read here", path.display())]
     UnsupportedSamples {
         /// The file asked for.
         path: PathBuf,
@@ -106,16 +88,13 @@ pub enum FootageError {
     },
     /// The file asks to be shown mirrored or at a slant. Positions would be wrong, and with them which lamp
     /// is which.
-    #[error(
-        "{}: the clip asks to be shown mirrored or at a slant; send the original as the camera wrote it, without \
-         edits", path.display()
-    )]
+    #[error("{}: the clip asks to be shown mirrored or at a slant", path.display())]
     UnsupportedTurn {
         /// The file asked for.
         path: PathBuf,
     },
     /// More than a budget allows.
-    #[error("{}: {actual} {what}, more than the {limit} allowed; send a shorter or smaller clip of the lamp", path.display())]
+    #[error("{}: {actual} {what}, more than the {limit} allowed", path.display())]
     LimitExceeded {
         /// The file asked for.
         path: PathBuf,
@@ -127,10 +106,7 @@ pub enum FootageError {
         limit: f64,
     },
     /// A video without one picture that could be decoded and placed in time.
-    #[error(
-        "{}: not one picture could be decoded ({lost_packets} packets lost); send the original file again",
-        path.display()
-    )]
+    #[error("{}: not one picture could be decoded ({lost_packets} packets lost)", path.display())]
     NoFrames {
         /// The file asked for.
         path: PathBuf,
@@ -139,7 +115,7 @@ pub enum FootageError {
     },
     /// The picture size changes in the middle, so that places no longer mean the same.
     #[error(
-        "{}: the picture size changes at {time_s:.2} s from {}x{} to {}x{} pixels; cut there and send the parts one by one",
+        "{}: the picture size changes at {time_s:.2} s from {}x{} to {}x{} pixels",
         path.display(), from.0, from.1, to.0, to.1
     )]
     SizeChanged {
@@ -153,14 +129,36 @@ pub enum FootageError {
         to: (usize, usize),
     },
     /// The video library gave up: too little memory, or a damaged file that asks for too much of it.
-    #[error(
-        "{}: the decoder failed ({reason}); try again with more free memory, and if it fails again send the original \
-         file anew", path.display()
-    )]
+    #[error("{}: the decoder failed ({reason})", path.display())]
     Decoder {
         /// The file asked for.
         path: PathBuf,
         /// What the library said.
         reason: String,
     },
+}
+
+impl FootageError {
+    /// The file asked for.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        match self {
+            Self::NotFound { path }
+            | Self::Io { path, .. }
+            | Self::Empty { path }
+            | Self::NotFootage { path }
+            | Self::UploadIncomplete { path }
+            | Self::Unreadable { path, .. }
+            | Self::NoVideo { path }
+            | Self::UnsupportedCodec { path, .. }
+            | Self::NotAPhoto { path }
+            | Self::UnsupportedPhoto { path, .. }
+            | Self::UnsupportedSamples { path, .. }
+            | Self::UnsupportedTurn { path }
+            | Self::LimitExceeded { path, .. }
+            | Self::NoFrames { path, .. }
+            | Self::SizeChanged { path, .. }
+            | Self::Decoder { path, .. } => path,
+        }
+    }
 }

@@ -10,6 +10,7 @@ use crate::words::Words;
 
 use super::findings::{Findings, Judged};
 use super::page::CSS;
+use super::unusable::Unusable;
 use super::verdict::{Verdict, verdict};
 use super::wire::{probability, rounded};
 use super::words::decimals;
@@ -26,8 +27,8 @@ pub struct DrillLine {
     pub attempt: Option<Attempt>,
     /// What is made of it.
     pub verdict: Verdict,
-    /// Why the clip could not be read.
-    pub why: Option<String>,
+    /// Why the clip could not be read, and what to do.
+    pub why: Option<Unusable>,
 }
 
 /// The lines of one clip that was read; `decide_at` is the probability from which a row is believed.
@@ -57,13 +58,13 @@ pub fn drill_lines(clip: &str, findings: &Findings, decide_at: f64) -> Vec<Drill
 
 /// The line of a clip that could not be read.
 #[must_use]
-pub fn drill_unreadable(clip: &str, why: &str) -> DrillLine {
+pub fn drill_unreadable(clip: &str, why: Unusable) -> DrillLine {
     DrillLine {
         clip: clip.to_owned(),
         number: 0,
         attempt: None,
         verdict: Verdict::Unreadable,
-        why: Some(why.to_owned()),
+        why: Some(why),
     }
 }
 
@@ -105,7 +106,11 @@ fn hint(line: &DrillLine, words: &Words) -> String {
         (Verdict::TooShort | Verdict::Refused, _) => words.say("drill-hint-refused"),
         (Verdict::Unclear, _) => words.say("drill-hint-unclear"),
         (Verdict::None, _) => words.say("drill-hint-none"),
-        (Verdict::Unreadable, _) => line.why.clone().unwrap_or_default(),
+        (Verdict::Unreadable, _) => line
+            .why
+            .as_ref()
+            .map(|why| format!("{}; {}", why.what, why.next))
+            .unwrap_or_default(),
     }
 }
 

@@ -18,6 +18,7 @@ mod signal;
 mod strip;
 mod text;
 mod triage;
+mod unusable;
 mod verdict;
 mod warning;
 mod wire;
@@ -40,6 +41,7 @@ pub use text::{Style, text};
 pub use triage::{
     TriageRecord, Urgency, by_urgency, triage_csv, triage_line, triage_parquet, triage_summary,
 };
+pub use unusable::{Unusable, system_reason, unusable};
 pub use verdict::Verdict;
 pub use warning::{Warning, warnings};
 

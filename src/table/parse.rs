@@ -12,7 +12,7 @@ use super::problem::{Problem, ProblemKind, TableError};
 use super::reader::{MOST_PROBLEMS, Reader};
 use super::rows::meanings;
 use super::steps::conditions;
-use super::translations::{texts, translations, with_shared};
+use super::translations::{translatable, translations, with_shared};
 
 /// Longest table in bytes that is read. A thorough row takes about 1 KiB, so this holds hundreds.
 pub(super) const LONGEST_BYTES: usize = 1 << 18;
@@ -125,7 +125,7 @@ fn whole<'t>(reader: &mut Reader<'t>, root: Fields<'_, 't>) -> Option<LightTable
     };
     // With a row that could not be read, a translation of it would look superfluous.
     let sound = reader.problems.is_empty();
-    let texts = texts(&table);
+    let texts = translatable(&table);
     let own = translations(reader, root, sound.then_some(&texts));
     let translations = with_shared(own, &texts);
     table.translations = translations;

@@ -13,6 +13,8 @@ use super::{LightTable, Source};
 pub struct Places {
     /// Row by row.
     rows: Vec<RowPlaces>,
+    /// The languages of the table's own translations.
+    translations: Vec<(String, Range<usize>)>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,7 +57,24 @@ impl Places {
                 lasts: get("lasts").map(Spanned::span),
             }
         });
-        Self { rows: rows.collect() }
+        let languages = root
+            .get_ref()
+            .get("translation")
+            .and_then(|value| value.get_ref().as_table());
+        let named = languages.into_iter().flat_map(|languages| languages.iter());
+        Self {
+            rows: rows.collect(),
+            translations: named
+                .map(|(code, _)| (code.get_ref().to_string(), code.span()))
+                .collect(),
+        }
+    }
+
+    /// The language of each translation that the table itself holds.
+    pub fn translations(&self) -> impl Iterator<Item = (&str, Range<usize>)> {
+        self.translations
+            .iter()
+            .map(|(code, at)| (code.as_str(), at.clone()))
     }
 
     /// The id of a row.

@@ -59,8 +59,29 @@ pub(super) fn with_shared(mut own: Translations, texts: &BTreeSet<&str>) -> Tran
     own
 }
 
+impl LightTable {
+    /// Texts of the table that people see and that are not translated into a language. Names of steps are no texts:
+    /// they may be translated, but need not.
+    #[must_use]
+    pub fn untranslated(&self, code: &str) -> Vec<&str> {
+        let known = self.translations.get(code);
+        let is_known = |text: &str| known.is_some_and(|known| known.contains_key(text));
+        prose(self).into_iter().filter(|text| !is_known(text)).collect()
+    }
+}
+
+/// Everything of a table that may be translated: its texts, and the names under which its steps are tried.
+pub(super) fn translatable(table: &LightTable) -> BTreeSet<&str> {
+    let steps = table.meanings.iter().flat_map(|row| &row.next);
+    let names = steps.filter_map(|step| match step {
+        Step::Do { tried, .. } => tried.as_deref(),
+        Step::HandOn { .. } => None,
+    });
+    prose(table).into_iter().chain(names).collect()
+}
+
 /// Every text of a table that people see.
-pub(super) fn texts(table: &LightTable) -> BTreeSet<&str> {
+fn prose(table: &LightTable) -> BTreeSet<&str> {
     let mut all = BTreeSet::from([table.device.name.as_str()]);
     all.extend(table.lights.iter().map(|light| light.label.as_str()));
     all.extend(table.conditions.iter().map(|condition| condition.ask.as_str()));

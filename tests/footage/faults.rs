@@ -5,6 +5,8 @@ use std::path::Path;
 
 use ffmpeg_next::format::{Pixel, Sample, sample};
 use lampwise::footage::{FootageError, Limits, Quantity};
+use lampwise::report::unusable;
+use lampwise::words::{Language, words};
 use rstest::rstest;
 
 use crate::encode::{PLANAR_F32, Recipe, encode, encode_parts, encode_silence, fill};
@@ -36,6 +38,11 @@ fn noisy_clip(path: &Path, muxer: &str, muxing: &[(&str, &str)]) {
     }));
 }
 
+/// What people are told to do about it.
+fn way_out(error: &FootageError) -> String {
+    unusable(error, words(Language::English)).next
+}
+
 fn cut(path: &Path, share: f64) {
     let bytes = fs::read(path).unwrap();
     fs::write(path, &bytes[..(bytes.len() as f64 * share) as usize]).unwrap();
@@ -61,10 +68,7 @@ fn empty_file() {
     fs::write(&path, []).unwrap();
     let error = read(&path).unwrap_err();
     assert!(matches!(error, FootageError::Empty { .. }), "{error}");
-    assert!(
-        error.to_string().contains("send the original file again"),
-        "{error}"
-    );
+    assert_eq!(way_out(&error), "send the original file again");
 }
 
 #[rstest]
@@ -114,7 +118,7 @@ fn upload_cut_before_the_index(
     cut(&path, share);
     let error = read(&path).unwrap_err();
     assert!(matches!(error, FootageError::UploadIncomplete { .. }), "{error}");
-    assert!(error.to_string().contains("wait until it is through"), "{error}");
+    assert!(way_out(&error).contains("wait until it is through"), "{error}");
 }
 
 /// With the index first (or none needed) the part that arrived is read, and the summary says that it is a part.

@@ -14,7 +14,7 @@ const MAY_KNOW: [(&str, &[&str]); 16] = [
     ("case", &[]),
     ("advice", &["meaning", "table", "light", "words"]),
     // Beside the flow: a table looked at with the model that reads it.
-    ("check", &["meaning", "table", "colour"]),
+    ("check", &["meaning", "table", "colour", "words"]),
     // And a table's row made from what was measured, without the model that reads it.
     ("learn", &["trace", "table", "colour"]),
     (

@@ -86,6 +86,22 @@ fn steps_that_cannot_be(#[case] kind: &str, #[case] more: &str, #[case] code: &s
     assert_eq!(codes, [(code, under)]);
 }
 
+const TRANSLATED: &str =
+    "[translation.de]\n\"Test valve\" = \"Prüfventil\"\n\"the round lamp\" = \"die runde Lampe\"\n";
+
+#[rstest]
+#[case::whole("\"One\" = \"Eins\"\n", &[])]
+#[case::a_text_is_missing("", &[("untranslated", "de")])]
+#[case::nobody_speaks_it("\"One\" = \"Eins\"\n[translation.deutsch]\n\"One\" = \"Eins\"\n", &[("unknown-language", "deutsch")])]
+fn translations_are_whole_and_can_be_asked_for(#[case] more: &str, #[case] expected: &[(&str, &str)]) {
+    let found = found(&table("ready", "", &format!("{TRANSLATED}{more}")));
+    let found: Vec<_> = found
+        .iter()
+        .map(|(code, under, _)| (*code, under.as_str()))
+        .collect();
+    assert_eq!(found, expected);
+}
+
 #[test]
 fn a_hand_on_waits_for_what_its_own_row_tries() {
     let more = "next = [{ do = \"Look.\" }, { hand_on = \"Over\", after_tried = [\"reset\"] }]";

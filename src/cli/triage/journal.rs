@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::super::Complaint;
+use super::super::{Complaint, Misuse};
 use crate::report::TriageRecord;
 
 /// What a journal belongs to: records made in another way are not mixed in.
@@ -22,6 +22,8 @@ pub(super) struct Head {
     pub(super) table: String,
     /// Probability from which a meaning is decided on.
     pub(super) threshold: f64,
+    /// The language of the texts in the records.
+    pub(super) language: String,
 }
 
 /// A journal that records can be added to.
@@ -48,7 +50,7 @@ impl Journal {
             .truncate(false)
             .open(path)
             .map_err(fail)?;
-        lock(&file).map_err(fail)?;
+        lock(path, &file)?;
         let mut text = String::new();
         file.read_to_string(&mut text).map_err(fail)?;
         let whole = text.rfind('\n').map_or(0, |end| end + 1);
@@ -60,8 +62,16 @@ impl Journal {
                     serde_json::from_str::<TriageRecord>(line).map(|record| (record.clip.clone(), record))
                 })
                 .collect::<Result<_, _>>()
-                .map_err(|error| foreign(path, &error.to_string()))?,
-            Some(_) => return Err(foreign(path, "it belongs to another table, threshold or program")),
+                .map_err(|error| Misuse::BrokenJournal {
+                    path: path.to_owned(),
+                    why: error.to_string(),
+                })?,
+            Some(_) => {
+                return Err(Misuse::OtherJournal {
+                    path: path.to_owned(),
+                }
+                .into());
+            }
         };
         file.set_len(whole as u64).map_err(fail)?;
         file.seek(SeekFrom::End(0)).map_err(fail)?;
@@ -92,18 +102,12 @@ impl Journal {
 }
 
 /// Two runs on one journal would each do what the other does.
-fn lock(file: &File) -> io::Result<()> {
+fn lock(path: &Path, file: &File) -> Result<(), Complaint> {
+    let path = path.to_owned();
     file.try_lock().map_err(|error| match error {
-        std::fs::TryLockError::WouldBlock => io::Error::other("another triage is at work with it"),
-        std::fs::TryLockError::Error(error) => error,
+        std::fs::TryLockError::WouldBlock => Misuse::BusyJournal { path }.into(),
+        std::fs::TryLockError::Error(why) => Complaint::Unwritable { path, why },
     })
-}
-
-fn foreign(path: &Path, why: &str) -> Complaint {
-    Complaint::Usage {
-        message: format!("cannot go on with the journal {}: {why}", path.display()),
-        hint: "give another file with --journal, or remove this one to begin anew".to_owned(),
-    }
 }
 
 #[cfg(test)]
@@ -116,6 +120,7 @@ mod tests {
             program: "0".to_owned(),
             table: "ab".to_owned(),
             threshold: 0.9,
+            language: "en".to_owned(),
         }
     }
 
@@ -161,7 +166,7 @@ mod tests {
         let (journal, _) = Journal::open(&path, &head()).unwrap();
         assert!(matches!(
             Journal::open(&path, &head()),
-            Err(Complaint::Unwritable { .. })
+            Err(Complaint::Usage(Misuse::BusyJournal { .. }))
         ));
         drop(journal);
         let other = Head {
@@ -170,7 +175,7 @@ mod tests {
         };
         assert!(matches!(
             Journal::open(&path, &other),
-            Err(Complaint::Usage { .. })
+            Err(Complaint::Usage(Misuse::OtherJournal { .. }))
         ));
     }
 }

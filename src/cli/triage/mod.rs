@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use super::arguments;
 use super::digest::digest;
 use super::output::{print, spare, would_overwrite, write_whole};
-use super::{Complaint, Status};
+use super::{Complaint, Misuse, Status};
 use crate::footage::{Footage, Limits};
 use crate::report::{TriageRecord, by_urgency, triage_csv, triage_parquet, triage_summary};
 use crate::table::{Kind, LightTable};
@@ -39,7 +39,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "FILE")]
     parquet: Option<PathBuf>,
     /// Clips read at the same time [default: one a core]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", value_parser = arguments::jobs)]
     jobs: Option<u16>,
     /// Probability from which a meaning is decided on
     #[arg(long, value_name = "P", default_value = "0.9", value_parser = arguments::threshold)]
@@ -57,10 +57,11 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let words = words(args.speak.language());
     let clips = clips(&args.folder, &args.written())?;
     let head = Head {
-        schema: 1,
+        schema: 2,
         program: env!("CARGO_PKG_VERSION").to_owned(),
         table: digest(&args.table)?,
         threshold: args.threshold,
+        language: args.speak.language().code().to_owned(),
     };
     let (journal, done) = Journal::open(&args.journal(), &head)?;
     let work = work::Work {
@@ -160,10 +161,10 @@ fn clips(folder: &Path, written: &[&Path]) -> Result<BTreeMap<String, PathBuf>, 
         }
     }
     if found.is_empty() {
-        return Err(Complaint::Usage {
-            message: format!("there are no files in {}", folder.display()),
-            hint: "give the folder that holds the clips".to_owned(),
-        });
+        return Err(Misuse::NoFiles {
+            path: folder.to_owned(),
+        }
+        .into());
     }
     Ok(found)
 }

@@ -14,7 +14,7 @@ use super::super::output::print;
 use super::journal::Journal;
 use crate::advice::{Facts, advise};
 use crate::pipeline::{Options, read};
-use crate::report::{TriageRecord, json, triage_line};
+use crate::report::{TriageRecord, json, triage_line, unusable};
 use crate::table::LightTable;
 use crate::words::Words;
 
@@ -158,7 +158,10 @@ impl Work<'_> {
         if !self.bar {
             bar.set_draw_target(ProgressDrawTarget::hidden());
         }
-        let style = ProgressStyle::with_template("{bar:30} {pos}/{len}, {eta} left");
+        let style = ProgressStyle::with_template(&format!(
+            "{{bar:30}} {{pos}}/{{len}}, {}",
+            self.words.with("time-left", &[("time", "{eta}".into())])
+        ));
         bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
         // What an earlier run did took no time of this one.
         bar.reset_eta();
@@ -189,8 +192,14 @@ impl Work<'_> {
         let (reading, error) = match read {
             Ok(Ok(reading)) => (Some(reading), None),
             // The path is told in the record, and within the folder.
-            Ok(Err(error)) => (None, Some(self.without_folder(&error.to_string()))),
-            Err(_) => (None, Some("the program failed on this clip".to_owned())),
+            Ok(Err(error)) => {
+                let told = unusable(&error, self.words);
+                (
+                    None,
+                    Some(self.without_folder(&format!("{}; {}", told.what, told.next))),
+                )
+            }
+            Err(_) => (None, Some(self.words.say("failed-on-clip"))),
         };
         TriageRecord {
             clip: todo.name.to_owned(),

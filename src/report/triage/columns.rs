@@ -36,7 +36,7 @@ pub(super) fn cells(record: &TriageRecord, faults: &[&str]) -> [Cell; 13] {
         text(record.meaning("title")),
         Cell::Number(record.confidence()),
         Cell::Text(Some(record.rivals().join(" ")).filter(|rivals| !rivals.is_empty())),
-        text(record.next()),
+        Cell::Text(record.next()),
         Cell::Number(record.length_s()),
         text(record.duplicate_of.as_deref()),
         text(record.error.as_deref()),

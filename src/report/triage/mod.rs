@@ -100,10 +100,12 @@ impl TriageRecord {
             .collect()
     }
 
-    /// The first step.
+    /// The first step, its cautions first.
     #[must_use]
-    pub fn next(&self) -> Option<&str> {
-        self.reading.as_ref()?["next"].get(0)?["do"].as_str()
+    pub fn next(&self) -> Option<String> {
+        let step = self.reading.as_ref()?["next"].get(0)?;
+        let told = [step["caution"].as_str(), Some(step["do"].as_str()?)];
+        Some(told.into_iter().flatten().collect::<Vec<_>>().join(" "))
     }
 
     /// How soon somebody should look at it; `faults` are the ids of the table's rows of that kind.

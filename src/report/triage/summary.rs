@@ -44,6 +44,21 @@ fn outcome(word: &str, words: &Words) -> String {
     })
 }
 
+/// A kind of state by its word in tables.
+fn kind_text(word: &str, words: &Words) -> String {
+    words.say(match word {
+        "booting" => "kind-booting",
+        "ready" => "kind-ready",
+        "working" => "kind-working",
+        "updating" => "kind-updating",
+        "fault" => "kind-fault",
+        "reset-acknowledged" => "kind-reset-acknowledged",
+        "reset-aborted" => "kind-reset-aborted",
+        "off" => "kind-off",
+        _ => "kind-other",
+    })
+}
+
 /// Counts by outcome and by kind, and the clips to look at first. `records` are in the order of urgency.
 #[must_use]
 pub fn triage_summary(records: &[TriageRecord], faults: &[&str], words: &Words) -> String {
@@ -62,7 +77,7 @@ pub fn triage_summary(records: &[TriageRecord], faults: &[&str], words: &Words) 
     if !kinds.is_empty() {
         out.push_str(&wrap("", &words.say("triage-kinds")));
         for (kind, count) in &kinds {
-            out.push_str(&wrap(&format!("{count:>7}  "), kind));
+            out.push_str(&wrap(&format!("{count:>7}  "), &kind_text(kind, words)));
         }
     }
     let copies = records

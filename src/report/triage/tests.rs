@@ -19,7 +19,7 @@ fn record(clip: &str, outcome: &str, kind: Option<&str>, confidence: f64) -> Tri
         reading: Some(json!({
             "outcome": outcome, "confidence": confidence, "meaning": meaning,
             "rivals": [{ "id": "fault-row", "probability": 0.3 }],
-            "next": [{ "do": "Wait,\nthen look." }], "footage": { "length_s": 9.5 },
+            "next": [{ "do": "Wait,\nthen look.", "caution": "Power stays on." }], "footage": { "length_s": 9.5 },
         })),
     }
 }
@@ -83,7 +83,7 @@ fn a_spreadsheet_reads_the_csv() {
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 8);
     assert_eq!(&rows[0][5], "Row, \"fault\"");
-    assert_eq!(&rows[0][8], "Wait,\nthen look.");
+    assert_eq!(&rows[0][8], "Power stays on. Wait,\nthen look.");
     assert_eq!((&rows[5][2], &rows[5][11]), ("unreadable", "it is cut off"));
 }
 
@@ -113,11 +113,11 @@ fn the_summary_counts_by_outcome_and_kind_and_names_the_urgent() {
           1  in no row of the table
           1  could not be read
     Kinds of state:
-          1  booting
+          1  starting
           1  fault
-          1  off
+          1  dark
           1  ready
-          1  reset-aborted
+          1  reset aborted
     1 of them is a copy of another.
     To look at first:
           1. fault.mp4: Row, "fault" (97 %)
