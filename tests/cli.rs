@@ -308,14 +308,14 @@ fn completions_and_the_manual_know_every_command() {
 #[rstest]
 #[case::no_file(&["read", "no.mp4"], "no.mp4 lässt sich nicht öffnen", "Pfad")]
 #[case::no_footage(&["read", "Cargo.toml"], "weder ein Video noch ein Foto", "MP4")]
-#[case::no_argument(&["read", "a.mp4", "--tabel", "t"], "das Argument --tabel gibt es hier nicht", "meinten Sie --table?")]
-#[case::half_a_point(&["read", "a.mp4", "--at", "612"], "erwartet werden zwei Zahlen", "`lampwise read --help`")]
+#[case::no_argument(&["read", "a.mp4", "--tabel", "t"], "Das Argument --tabel gibt es hier nicht", "Meinten Sie --table?")]
+#[case::half_a_point(&["read", "a.mp4", "--at", "612"], "Erwartet werden zwei Zahlen", "`lampwise read --help`")]
 #[case::too_many_jobs(&["triage", "src", "--jobs", "0"], "ganze Zahl von 1 bis 256", "`lampwise triage --help`")]
-#[case::no_name(&["read", "Cargo.toml", "--table", "models/tables/orchard-valve.toml", "--tried", "prayer"], "den Namen prayer hat die Tabelle nicht", "power-cycle")]
+#[case::no_name(&["read", "Cargo.toml", "--table", "models/tables/orchard-valve.toml", "--tried", "prayer"], "Den Namen „prayer“ gibt es in der Tabelle nicht", "power-cycle (Netzteil ab- und wieder angesteckt)")]
 #[case::outside(&["read", "fixtures/demo.mp4", "--at", "5000,340"], "außerhalb des Bildes", "linken oberen Ecke")]
-#[case::no_reset(&["drill", "fixtures/demo.mp4", "--table", "models/tables/linux-heartbeat.toml"], "keine Zeile ist von der Art", "Rücksetztaste")]
+#[case::no_reset(&["drill", "fixtures/demo.mp4", "--table", "models/tables/linux-heartbeat.toml"], "Keine Zeile der Tabelle steht für", "Rücksetztaste")]
 #[case::over_table(&["read", "a.mp4", "--table", "Cargo.toml", "--html", "Cargo.toml"], "würde überschrieben", "anderen Namen")]
-#[case::two_to_one(&["drill", "a.mp4", "--table", "t.toml", "--html", "no/o", "--csv", "no/o"], "würde zweierlei geschrieben", "anderen Namen")]
+#[case::two_to_one(&["drill", "a.mp4", "--table", "t.toml", "--html", "no/o", "--csv", "no/o"], "für zwei Ausgaben zugleich", "anderen Namen")]
 fn errors_are_told_in_the_language_asked_for(
     #[case] arguments: &[&str],
     #[case] what: &str,

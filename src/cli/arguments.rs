@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::table::{LightTable, LoadError, Source, Step, load};
+use crate::table::{LightTable, Source, Step, load};
 use crate::words::{Language, say};
 
 use super::complaint::openable;
@@ -62,12 +62,7 @@ pub(super) fn table(path: &Path) -> Result<LightTable, Complaint> {
 /// Loads a table with its text.
 pub(super) fn table_with_source(path: &Path) -> Result<(LightTable, Source), Complaint> {
     openable(path)?;
-    load(path).map_err(|error| Complaint::Table {
-        message: match &error {
-            LoadError::Broken(mistakes) => format!("{error}\n{}", mistakes.render(false)),
-            _ => error.to_string(),
-        },
-    })
+    load(path).map_err(Complaint::Table)
 }
 
 /// `X,Y`, both not negative.
@@ -117,6 +112,7 @@ pub(super) fn known_names(
     table: &LightTable,
     tried: &[String],
     site: &[(String, bool)],
+    language: Language,
 ) -> Result<(), Complaint> {
     let mut steps: Vec<&str> = table
         .meanings
@@ -140,12 +136,23 @@ pub(super) fn known_names(
             return Err(Misuse::NoSuchName {
                 option,
                 name: name.clone(),
-                known: known.iter().map(|&name| name.to_owned()).collect(),
+                known: known
+                    .iter()
+                    .map(|&name| with_meaning(table, name, language))
+                    .collect(),
             }
             .into());
         }
     }
     Ok(())
+}
+
+/// A name with what the table calls it in another language.
+fn with_meaning(table: &LightTable, name: &str, language: Language) -> String {
+    match table.told(name, language.code()) {
+        same if same == name => name.to_owned(),
+        told => format!("{name} ({told})"),
+    }
 }
 
 /// A duration such as `90 s`, `6min` or `1 h 20 min`, in seconds.

@@ -177,9 +177,7 @@ fn notes(table: &LightTable, text: &str, head: &RowHead, learnt: &Learnt) -> Res
         ..head.clone()
     };
     let with_row = parse("the row", &format!("{text}\n{}", row_text(&stand_in, learnt)));
-    let with_row = with_row.map_err(|error| Complaint::Table {
-        message: format!("{error}\n{}", error.render(false)),
-    })?;
+    let with_row = with_row.map_err(|error| Complaint::Table(error.into()))?;
     let row = with_row.meanings.len() - 1;
     for group in same_look(&with_row).iter().filter(|group| group.contains(&row)) {
         let others = group.iter().filter(|other| **other != row);

@@ -12,7 +12,7 @@ use crate::words::{Language, words};
 pub(super) fn print(text: &str) -> anyhow::Result<()> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
+        Err(why) if why.kind() != ErrorKind::BrokenPipe => Err(Complaint::Unprintable { why }.into()),
         _ => Ok(()),
     }
 }

@@ -54,7 +54,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let table = args.table.as_deref().map(arguments::table).transpose()?;
     let mut case = None;
     if let Some(table) = &table {
-        arguments::known_names(table, &args.tried, &args.site)?;
+        arguments::known_names(table, &args.tried, &args.site, args.footage.language())?;
         if let Some(path) = &args.case {
             case = Some(OpenCase::open(path, table, args.footage.paths())?);
         }
@@ -79,11 +79,11 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
         Some(judged) => advise(judged.table, &judged.reading, &facts),
         None => advise_without_table(&facts),
     };
-    if let Some(case) = case {
-        case.close(&findings, &advice, facts.lasted_s, args.footage.name())?;
-    }
     if let Some(path) = &args.html {
         args.write_page(path, &findings, &advice)?;
+    }
+    if let Some(case) = case {
+        case.close(&findings, &advice, facts.lasted_s, args.footage.name())?;
     }
     if args.json {
         print_json(&json(&findings, &advice))?;

@@ -181,15 +181,11 @@ fn open_decoder(
     threads: Option<usize>,
 ) -> Result<decoder::Video, FootageError> {
     let (found, name) = raw::decoder_of(stream);
-    let name = if name == "none" {
-        "an unknown kind".to_owned()
-    } else {
-        name
-    };
+    let codec = (name != "none").then_some(name);
     let Some(found) = found.filter(|found| DECODERS.split(',').any(|allowed| allowed == found.name())) else {
         return Err(FootageError::UnsupportedCodec {
             path: path.to_owned(),
-            codec: name,
+            codec,
         });
     };
     let failed = |error: Error| FootageError::Decoder {
@@ -223,7 +219,7 @@ fn open_decoder(
         Err(error @ Error::Other { errno: ENOMEM }) => Err(failed(error)),
         Err(_) => Err(FootageError::UnsupportedCodec {
             path: path.to_owned(),
-            codec: name,
+            codec,
         }),
     }
 }

@@ -43,7 +43,7 @@ pub enum FootageError {
         path: PathBuf,
     },
     /// All there by size, of a known kind by its first bytes, and still cannot be opened.
-    #[error("{}: begins like {kind} but is damaged inside", path.display())]
+    #[error("{}: {kind} by its first bytes, but damaged inside", path.display())]
     Unreadable {
         /// The file asked for.
         path: PathBuf,
@@ -57,12 +57,12 @@ pub enum FootageError {
         path: PathBuf,
     },
     /// Video in a form that is not read here.
-    #[error("{}: video coded as {codec} is not read here", path.display())]
+    #[error("{}: video coded as {} is not read here", path.display(), codec.as_deref().unwrap_or("?"))]
     UnsupportedCodec {
         /// The file asked for.
         path: PathBuf,
-        /// FFmpeg's short name of the code.
-        codec: String,
+        /// FFmpeg's short name of the code, if it has one.
+        codec: Option<String>,
     },
     /// A clip where a photo was wanted.
     #[error("{}: is a clip where a photo was wanted", path.display())]
@@ -83,7 +83,7 @@ pub enum FootageError {
     UnsupportedSamples {
         /// The file asked for.
         path: PathBuf,
-        /// FFmpeg's name of the form.
+        /// FFmpeg's name of the form; `?` where it has none.
         format: String,
     },
     /// The file asks to be shown mirrored or at a slant. Positions would be wrong, and with them which lamp

@@ -178,13 +178,6 @@ fn cannot_decode(path: &Path, form: &'static str, cut_short: bool, error: &HeifE
         }
         (_, HeifErrorSubCode::EndOfData) => FootageError::UploadIncomplete { path },
         _ if cut_short => FootageError::UploadIncomplete { path },
-        _ => FootageError::Unreadable {
-            path,
-            kind: match form {
-                "AVIF" => "an AVIF photo",
-                "HEIC" => "a HEIC photo",
-                _ => "a HEIF photo",
-            },
-        },
+        _ => FootageError::Unreadable { path, kind: form },
     }
 }

@@ -44,7 +44,7 @@ impl Picture {
         if self.samples().is_some() {
             return Ok(());
         }
-        let (form, pixel) = raw::form(&self.decoded).ok_or_else(|| Unreadable("unknown".to_owned()))?;
+        let (form, pixel) = raw::form(&self.decoded).ok_or_else(|| Unreadable("?".to_owned()))?;
         // swscale would squeeze the range of the forms that are full by name.
         let target = substitute(form)
             .filter(|_| !is_full_range_form(pixel))
@@ -229,10 +229,5 @@ fn has(form: &AVPixFmtDescriptor, any_of: i32) -> bool {
 }
 
 fn unreadable(pixel: Pixel) -> Unreadable {
-    Unreadable(
-        pixel
-            .descriptor()
-            .map_or("unknown", |form| form.name())
-            .to_owned(),
-    )
+    Unreadable(pixel.descriptor().map_or("?", |form| form.name()).to_owned())
 }

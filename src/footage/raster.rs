@@ -141,8 +141,8 @@ fn cannot_decode(path: &Path, format: ImageFormat, whole: bool, error: ImageErro
 
 const fn form(format: ImageFormat) -> &'static str {
     match format {
-        ImageFormat::Jpeg => "a JPEG",
-        ImageFormat::Png => "a PNG",
-        _ => "a WebP",
+        ImageFormat::Jpeg => "JPEG",
+        ImageFormat::Png => "PNG",
+        _ => "WebP",
     }
 }

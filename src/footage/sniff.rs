@@ -30,10 +30,10 @@ pub(super) enum Container {
 impl Container {
     pub(super) const fn name(self) -> &'static str {
         match self {
-            Self::Iso => "an MP4 or MOV clip",
-            Self::Matroska => "a Matroska or WebM clip",
-            Self::Avi => "an AVI clip",
-            Self::Gif => "a GIF",
+            Self::Iso => "MP4/MOV",
+            Self::Matroska => "Matroska/WebM",
+            Self::Avi => "AVI",
+            Self::Gif => "GIF",
         }
     }
 }
@@ -45,7 +45,7 @@ pub(super) fn sniff(head: &[u8]) -> Content {
         [b'G', b'I', b'F', b'8', b'7' | b'9', b'a', ..] => Content::Clip(Container::Gif),
         [0x1A, 0x45, 0xDF, 0xA3, ..] => Content::Clip(Container::Matroska),
         [b'R', b'I', b'F', b'F', _, _, _, _, form @ ..] => riff(form),
-        [b'I', b'I', 42, 0, ..] | [b'M', b'M', 0, 42, ..] => Content::OtherPhoto("TIFF or raw"),
+        [b'I', b'I', 42, 0, ..] | [b'M', b'M', 0, 42, ..] => Content::OtherPhoto("TIFF/RAW"),
         [0xFF, 0x0A, ..] | [0, 0, 0, 12, b'J', b'X', b'L', b' ', ..] => Content::OtherPhoto("JPEG XL"),
         [_, _, _, _, b'f', b't', b'y', b'p', brand @ ..] => iso(brand),
         [_, _, _, _, first @ ..] if starts_quicktime(first) => Content::Clip(Container::Iso),

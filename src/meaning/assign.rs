@@ -130,8 +130,11 @@ pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -
 }
 
 fn echoes(candidates: &[(&Trace, f64)]) -> Vec<Vec<usize>> {
-    let before =
-        |lamp: usize| (0..lamp).filter(move |other| in_step(candidates[*other].0, candidates[lamp].0));
+    /// Score of a reflection that may have lost some of the lamp's colours: a second lamp looks more like one (guessed).
+    const FAINT: f64 = 0.7;
+    let faint = |lamp: usize| candidates[lamp].1 < FAINT;
+    let echoes = |of: usize, lamp: usize| in_step(candidates[of].0, candidates[lamp].0, faint(lamp));
+    let before = |lamp: usize| (0..lamp).filter(move |other| echoes(*other, lamp));
     (0..candidates.len()).map(|lamp| before(lamp).collect()).collect()
 }
 

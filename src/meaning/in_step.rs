@@ -2,11 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use crate::colour::ColourName;
 use crate::trace::{Sample, Sighting, Trace};
 
-/// Whether two lamps go through the same states together: each state of one, a colour or dark, has its own state of the
-/// other, and the names of the two colours may be the same.
-pub(super) fn in_step(one: &Trace, other: &Trace) -> bool {
+/// Whether another place goes through the states of a lamp together with it: each state of the lamp, a colour or dark, has
+/// its own state there, and the names of the two colours may be the same. A place that hardly looks like a lamp may be
+/// `faint`: some colours of the lamp leave it dark, and white light takes on the colour of what it falls on.
+pub(super) fn in_step(one: &Trace, other: &Trace, faint: bool) -> bool {
     /// Share of the frames that show both lamps in which they must agree: exposures that lie across a change may not.
     const AGREE: f64 = 0.9;
     /// Changes below which being in step may be chance (guessed: three show a light that comes back, and that it goes again).
@@ -29,12 +31,17 @@ pub(super) fn in_step(one: &Trace, other: &Trace) -> bool {
         let Some((partner, count)) = free.max_by_key(|(_, count)| *count) else {
             continue;
         };
-        if alike((one, state), (other, partner)) {
-            taken.push(partner);
+        let fades = faint && partner.is_none();
+        if alike((one, state), (other, partner)) || fades || (faint && is_white(one, state)) {
+            // Several colours may be too weak to be seen there.
+            if !fades {
+                taken.push(partner);
+            }
             agreeing += count;
         }
     }
-    changes >= CHANGES && agreeing as f64 >= AGREE * both.len() as f64
+    let lit = taken.iter().any(Option::is_some);
+    lit && changes >= CHANGES && agreeing as f64 >= AGREE * both.len() as f64
 }
 
 /// `None` is dark, else the colour.
@@ -49,6 +56,11 @@ fn state(sample: &Sample) -> Option<State> {
         None if seen && sample.level < DARK => Some(None),
         _ => None,
     }
+}
+
+fn is_white(trace: &Trace, state: State) -> bool {
+    let name = state.and_then(|tint| Some(trace.tints[tint].names.ranked().first()?.0));
+    matches!(name, Some(ColourName::White | ColourName::WarmWhite))
 }
 
 /// Whether two states may be one and its reflection: both dark, or of colours that share names.

@@ -109,7 +109,7 @@ fn hint(line: &DrillLine, words: &Words) -> String {
         (Verdict::Unreadable, _) => line
             .why
             .as_ref()
-            .map(|why| format!("{}; {}", why.what, why.next))
+            .map(|why| why.sentence(words))
             .unwrap_or_default(),
     }
 }
@@ -194,10 +194,10 @@ pub fn drill_text(lines: &[DrillLine], words: &Words) -> String {
     }
     let took = lines.iter().filter(|line| line.verdict == Verdict::Took).count();
     let tries = lines.iter().filter(|line| line.number > 0).count();
-    out.push_str(&wrap(
-        "",
-        &words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())]),
-    ));
+    if tries > 0 {
+        let sum = words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())]);
+        out.push_str(&wrap("", &sum));
+    }
     out
 }
 
@@ -220,7 +220,9 @@ pub fn drill_html(lines: &[DrillLine], device: &str, words: &Words) -> String {
             body {
                 main {
                     h1 { (title) }
-                    p { (words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())])) }
+                    @if tries > 0 {
+                        p { (words.with("drill-sum", &[("took", took.into()), ("tries", tries.into())])) }
+                    }
                     p.caution { strong { (words.say("caution")) ": " } (words.say("drill-caution")) }
                     @if lines.len() > 1 { (overview(lines, words)) }
                     @for line in lines { (one_try(line, words)) }

@@ -208,8 +208,8 @@ fn lamp_block(title: &str, lamp: &Lamp, language: Language) -> String {
 pub(super) fn place(lamp: &Lamp, language: Language) -> String {
     let words = words(language);
     let about = [
-        ("x", words.number(lamp.x, 0).into()),
-        ("y", words.number(lamp.y, 0).into()),
+        ("x", words.number(lamp.x.max(0.0), 0).into()),
+        ("y", words.number(lamp.y.max(0.0), 0).into()),
         ("radius", words.number(lamp.radius, 1).into()),
         ("score", percent(lamp.score, language).into()),
     ];

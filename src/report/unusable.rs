@@ -8,17 +8,29 @@ use crate::words::{Value, Words};
 /// Why footage cannot be used, and what to do about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unusable {
-    /// The file and what is wrong with it.
+    /// What is wrong with the file, without its name.
     pub what: String,
     /// What to do.
     pub next: String,
+}
+
+impl Unusable {
+    /// Both in one.
+    #[must_use]
+    pub fn sentence(&self, words: &Words) -> String {
+        let values = [
+            ("what", self.what.clone().into()),
+            ("next", self.next.clone().into()),
+        ];
+        words.with("what-and-next", &values)
+    }
 }
 
 /// What is wrong with footage and the way out, in words.
 #[must_use]
 pub fn unusable(error: &FootageError, words: &Words) -> Unusable {
     Unusable {
-        what: format!("{}: {}", error.path().display(), what(error, words)),
+        what: what(error, words),
         next: words.say(next(error)),
     }
 }
@@ -33,7 +45,10 @@ fn what(error: &FootageError, words: &Words) -> String {
         FootageError::UploadIncomplete { .. } => words.say("footage-cut-off"),
         FootageError::Unreadable { kind, .. } => with("footage-damaged", "kind", kind),
         FootageError::NoVideo { .. } => words.say("footage-no-video"),
-        FootageError::UnsupportedCodec { codec, .. } => with("footage-codec", "codec", codec),
+        FootageError::UnsupportedCodec {
+            codec: Some(codec), ..
+        } => with("footage-codec", "codec", codec),
+        FootageError::UnsupportedCodec { codec: None, .. } => words.say("footage-codec-unknown"),
         FootageError::NotAPhoto { .. } => words.say("footage-not-a-photo"),
         FootageError::UnsupportedPhoto { format, .. } => with("footage-photo-form", "form", format),
         FootageError::UnsupportedSamples { format, .. } => with("footage-samples", "form", format),
@@ -82,7 +97,9 @@ pub fn system_reason(error: &io::Error, words: &Words) -> String {
         ErrorKind::NotADirectory => "why-no-folder",
         ErrorKind::StorageFull => "why-disk-full",
         ErrorKind::ReadOnlyFilesystem => "why-read-only",
-        _ => return error.to_string(),
+        ErrorKind::InvalidFilename => "why-name",
+        ErrorKind::InvalidInput => "why-no-file",
+        _ => return words.with("why-system", &[("why", error.to_string().into())]),
     })
 }
 
@@ -101,6 +118,10 @@ const fn next(error: &FootageError) -> &'static str {
         FootageError::UnsupportedPhoto { .. } => "next-save-jpeg",
         FootageError::UnsupportedSamples { .. } => "next-save-420",
         FootageError::UnsupportedTurn { .. } => "next-send-unedited",
+        FootageError::LimitExceeded {
+            what: Quantity::Pixels | Quantity::Bytes,
+            ..
+        } => "next-send-smaller",
         FootageError::LimitExceeded { .. } => "next-send-shorter",
         FootageError::SizeChanged { .. } => "next-cut",
         FootageError::Decoder { .. } => "next-more-memory",
@@ -123,7 +144,7 @@ mod tests {
         let english = unusable(&error, words(Language::English));
         assert_eq!(
             english.what,
-            "shed/lamp.mp4: the picture size changes at 2.50 s from 1280 x 720 pixels to 640 x 360 pixels"
+            "the picture size changes at 2.50 s from 1280 x 720 pixels to 640 x 360 pixels"
         );
         let german = unusable(&error, words(Language::German));
         assert!(german.what.contains("2,50 s") && german.what.contains("640 x 360 Bildpunkte"));
@@ -139,9 +160,6 @@ mod tests {
             limit: 3600.0,
         };
         let said = unusable(&error, words(Language::English)).what;
-        assert_eq!(
-            said,
-            "a.mp4: the clip lasts 7200 s, more than the 3600 s that are read"
-        );
+        assert_eq!(said, "the clip lasts 7200 s, more than the 3600 s that are read");
     }
 }

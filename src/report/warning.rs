@@ -240,7 +240,12 @@ fn of_doubt(doubt: &Doubt, language: Language) -> Warning {
     let (code, text) = match *doubt {
         Doubt::FewCycles { cycles } => (
             "few-cycles",
-            say_with(language, "warn-few-cycles", &[("cycles", number(cycles, 1))]),
+            // Rounded down: short of two is not two.
+            say_with(
+                language,
+                "warn-few-cycles",
+                &[("cycles", number((cycles * 10.0).floor() / 10.0, 1))],
+            ),
         ),
         Doubt::PartlySeen { share } => (
             "partly-seen",

@@ -24,6 +24,7 @@ pub fn build(followed: &Followed) -> Trace {
     let glimpses = &followed.glimpses;
     let seen: Vec<&Glimpse> = glimpses.iter().filter(|g| g.sighting == Sighting::Seen).collect();
     let scale = lit_excess(&seen);
+    let zero = scale.map_or(0.0, |scale| unlit_excess(&seen, scale));
     let spans = spans(glimpses);
     let mut samples: Vec<Sample> = glimpses
         .iter()
@@ -32,7 +33,7 @@ pub fn build(followed: &Followed) -> Trace {
             time_s: glimpse.time_s,
             span_s,
             sighting: glimpse.sighting,
-            level: scale.map_or(0.0, |scale| glimpse.excess / scale),
+            level: scale.map_or(0.0, |scale| (glimpse.excess - zero) / (scale - zero)),
             level_sd: LEVEL_SD,
             chroma: None,
             tint: None,
@@ -69,6 +70,22 @@ fn lit_excess(seen: &[&Glimpse]) -> Option<f64> {
     }
     let lit: Vec<f64> = values.into_iter().filter(|v| *v > 0.5 * top).collect();
     Some(lit[usual(lit.len())])
+}
+
+/// The excess of the unlit lens: nothing where it is what the frames were compared with. A lamp that was lit in all the
+/// frames it was learnt from is held against its surround, and its lens may be darker than that.
+fn unlit_excess(seen: &[&Glimpse], scale: f64) -> f64 {
+    /// Share of the lit excess below which a frame is dark (guessed).
+    const DARK: f64 = 0.25;
+    /// Dark frames needed: fewer may be partly covered (guessed).
+    const FEWEST: usize = 5;
+    let dark = seen.iter().filter(|g| g.base_is_lit && g.excess < DARK * scale);
+    let mut dark: Vec<f64> = dark.map(|g| g.excess).collect();
+    if dark.len() < FEWEST {
+        return 0.0;
+    }
+    let middle = dark.len() / 2;
+    dark.select_nth_unstable_by(middle, f64::total_cmp).1.min(0.0)
 }
 
 /// Place of the usual level among sorted levels of lit frames: high up, since partial exposures and the

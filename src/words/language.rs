@@ -50,7 +50,9 @@ impl FromStr for Language {
     type Err = UnknownLanguage;
 
     fn from_str(text: &str) -> Result<Self, UnknownLanguage> {
-        let found = Self::ALL.into_iter().find(|language| language.code() == text);
+        let found = Self::ALL
+            .into_iter()
+            .find(|language| language.code().eq_ignore_ascii_case(text));
         found.ok_or_else(|| UnknownLanguage(text.to_owned()))
     }
 }

@@ -1,6 +1,6 @@
 //! Groups, photos, several lights, and how fast patterns part.
 
-use lampwise::colour::ColourName::{Amber, Green, Red};
+use lampwise::colour::ColourName::{Amber, Blue, Green, Red, White, Yellow};
 use lampwise::meaning::{Outcome, Settings, Settle, assign, divergence, fit, read};
 use lampwise::table::{Pattern, Shade};
 use lampwise::trace::Sighting;
@@ -138,6 +138,29 @@ fn a_reflection_is_no_second_light(
     let mut of = || film(&|at| shade_at(&alternation(), at, 1.0), camera, 0.95, &mut rng);
     let (lamp, other) = (of(), of());
     let found = assign(&table, &[(&lamp, 0.96), (&other, 0.9)], false);
+    assert_eq!(found.lamp_of_light, expected, "{found:?}");
+}
+
+/// What white light falls on colours it, and may be too dark for the lamp's other colours to show. A second lamp that
+/// looks like one is no such place.
+#[rstest]
+#[case::faint(0.4, [Some(0), None])]
+#[case::looks_like_a_lamp(0.95, [Some(0), Some(1)])]
+fn a_faint_reflection_shows_the_white_only(#[case] score: f64, #[case] expected: [Option<usize>; 2]) {
+    let steps = cycle(vec![lit(White, 700.0), lit(Blue, 700.0)]);
+    let table = table_of(
+        &[&[White, Blue], &[Yellow, Amber]],
+        vec![
+            ("updating", vec![(0, steps.clone()), (1, OFF)]),
+            ("fault", vec![(0, OFF), (1, fixed(Yellow))]),
+        ],
+    );
+    let mut rng = rng(17_500);
+    let camera = Camera::new(30.0, 8.0);
+    let lamp = film(&|at| shade_at(&steps, at, 1.0), camera, 0.95, &mut rng);
+    let seen_there = cycle(vec![lit(Yellow, 700.0), dark(700.0)]);
+    let there = film(&|at| shade_at(&seen_there, at, 1.0), camera, 0.95, &mut rng);
+    let found = assign(&table, &[(&lamp, 0.96), (&there, score)], false);
     assert_eq!(found.lamp_of_light, expected, "{found:?}");
 }
 

@@ -172,7 +172,7 @@ fn a_clip_among_photos_is_refused() {
     assert_eq!(refused.status.code(), Some(3));
     let told = String::from_utf8_lossy(&refused.stderr).into_owned();
     assert!(
-        told.contains("demo.mp4: is a clip") && told.contains("hint: read a clip by itself"),
+        told.contains("demo.mp4: this is a clip") && told.contains("hint: read a clip by itself"),
         "{told}"
     );
 }

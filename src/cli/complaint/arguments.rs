@@ -68,6 +68,7 @@ fn what(error: &clap::Error, words: &Words) -> String {
                 words.with("argument-conflict", &values)
             }
         }
+        ErrorKind::TooManyValues => words.with("argument-no-value", &[("argument", argument.into())]),
         ErrorKind::InvalidValue | ErrorKind::ValueValidation | ErrorKind::InvalidUtf8 => {
             let value = context(ContextKind::InvalidValue);
             match (value.is_empty(), argument.is_empty()) {

@@ -80,8 +80,13 @@ pub enum Misuse {
     BrokenJournal {
         /// The journal.
         path: PathBuf,
-        /// What is wrong with the line.
-        why: String,
+        /// Which line, from 1.
+        line: usize,
+    },
+    /// What was given as a journal is none.
+    NoJournal {
+        /// The file.
+        path: PathBuf,
     },
 }
 
@@ -123,7 +128,10 @@ impl Misuse {
             Self::NoFiles { path } => of_path("no-files", path),
             Self::OtherJournal { path } => journal(path, words.say("journal-other-head")),
             Self::BusyJournal { path } => journal(path, words.say("journal-busy")),
-            Self::BrokenJournal { path, why } => journal(path, why.clone()),
+            Self::BrokenJournal { path, line } => {
+                journal(path, words.with("journal-line", &[("line", (*line).into())]))
+            }
+            Self::NoJournal { path } => journal(path, words.say("journal-none")),
         }
     }
 
@@ -142,9 +150,9 @@ impl Misuse {
             Self::WouldOverwrite { .. } | Self::SameOutput { .. } => words.say("next-other-name"),
             Self::NoResetRow { .. } => words.say("next-reset-table"),
             Self::NoFiles { .. } => words.say("next-folder"),
-            Self::OtherJournal { .. } | Self::BusyJournal { .. } | Self::BrokenJournal { .. } => {
-                words.say("next-journal")
-            }
+            Self::OtherJournal { .. } | Self::BrokenJournal { .. } => words.say("next-journal"),
+            Self::BusyJournal { .. } => words.say("next-wait-journal"),
+            Self::NoJournal { .. } => words.say("next-other-journal"),
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod arguments;
 mod misuse;
+mod table;
 
 use std::io;
 use std::path::{Path, PathBuf};
@@ -10,6 +11,7 @@ use super::Status;
 use crate::case::CaseError;
 use crate::footage::FootageError;
 use crate::report::{system_reason, unusable};
+use crate::table::LoadError;
 use crate::words::{Language, Words, words};
 
 pub(super) use arguments::{asked_language, usage};
@@ -35,11 +37,13 @@ pub enum Complaint {
         /// The system's reason.
         why: io::Error,
     },
-    /// The light table is broken; the message points at the place.
-    Table {
-        /// The table's own message, several lines, in the language of those who write tables.
-        message: String,
+    /// Nothing can be printed.
+    Unprintable {
+        /// The system's reason.
+        why: io::Error,
     },
+    /// The light table is none, or broken.
+    Table(LoadError),
     /// The case file cannot be used; it was left as it is.
     Case {
         /// The file.
@@ -82,7 +86,8 @@ impl Complaint {
             Self::Usage(_)
             | Self::Path { .. }
             | Self::Unwritable { .. }
-            | Self::Table { .. }
+            | Self::Unprintable { .. }
+            | Self::Table(_)
             | Self::Case { .. } => Status::Usage,
             Self::Footage(FootageError::NotAPhoto { .. }) => Status::Usage,
             Self::Footage(_) | Self::Changed { .. } | Self::NoLamp { .. } => Status::Unseen,
@@ -101,9 +106,12 @@ impl Complaint {
             Self::Usage(misuse) => misuse.what(words),
             Self::Path { path, why } => with_reason("cannot-open", path, system_reason(why, words)),
             Self::Unwritable { path, why } => with_reason("cannot-write", path, system_reason(why, words)),
-            Self::Table { message } => message.clone(),
+            Self::Unprintable { why } => {
+                words.with("cannot-print", &[("why", system_reason(why, words).into())])
+            }
+            Self::Table(error) => table::what(error, words),
             Self::Case { path, why } => with_reason("case-refused", path, why.what(words)),
-            Self::Footage(error) => unusable(error, words).what,
+            Self::Footage(error) => format!("{}: {}", error.path().display(), unusable(error, words).what),
             Self::Changed { path } => of_path("changed-meanwhile", path),
             Self::NoLamp { path } => of_path("no-lamp-found", path),
         }
@@ -114,12 +122,20 @@ impl Complaint {
     pub fn next(&self, words: &Words) -> String {
         match self {
             Self::Usage(misuse) => misuse.next(words),
-            Self::Path { .. } => words.say("next-check-path"),
-            Self::Unwritable { .. } => words.say("next-check-folder"),
-            Self::Table { .. } => words.say("next-mend-table"),
+            Self::Path { why, .. } => words.say(match why.kind() {
+                io::ErrorKind::IsADirectory => "next-give-file",
+                _ => "next-check-path",
+            }),
+            Self::Unwritable { why, .. } | Self::Unprintable { why } => words.say(match why.kind() {
+                io::ErrorKind::IsADirectory => "next-give-file-in",
+                io::ErrorKind::StorageFull => "next-make-room",
+                _ => "next-check-folder",
+            }),
+            Self::Table(error) => words.say(table::next(error)),
             Self::Case { .. } => words.say("next-case"),
             Self::Footage(error) => unusable(error, words).next,
-            Self::Changed { .. } | Self::NoLamp { .. } => words.say("next-film-again"),
+            Self::Changed { .. } => words.say("next-read-again"),
+            Self::NoLamp { .. } => words.say("next-film-again"),
         }
     }
 }
@@ -131,7 +147,7 @@ impl CaseFault {
             Self::NoText => words.say("case-no-text"),
             Self::ChangedMeanwhile => words.say("case-changed"),
             Self::Content(CaseError::Damaged(place)) => {
-                words.with("case-damaged", &[("where", place.to_string().into())])
+                words.with("case-damaged", &[("line", place.line().into())])
             }
             Self::Content(CaseError::NoCase) => words.say("case-no-case"),
             Self::Content(CaseError::OtherSchema { found }) => {

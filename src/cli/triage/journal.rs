@@ -52,25 +52,20 @@ impl Journal {
             .map_err(fail)?;
         lock(path, &file)?;
         let mut text = String::new();
-        file.read_to_string(&mut text).map_err(fail)?;
+        file.read_to_string(&mut text).map_err(|why| match why.kind() {
+            io::ErrorKind::InvalidData => Misuse::NoJournal {
+                path: path.to_owned(),
+            }
+            .into(),
+            _ => fail(why),
+        })?;
         let whole = text.rfind('\n').map_or(0, |end| end + 1);
         let mut lines = text[..whole].lines();
         let done = match lines.next() {
             None => BTreeMap::new(),
-            Some(first) if serde_json::from_str::<Head>(first).is_ok_and(|found| found == *head) => lines
-                .map(|line| {
-                    serde_json::from_str::<TriageRecord>(line).map(|record| (record.clip.clone(), record))
-                })
-                .collect::<Result<_, _>>()
-                .map_err(|error| Misuse::BrokenJournal {
-                    path: path.to_owned(),
-                    why: error.to_string(),
-                })?,
-            Some(_) => {
-                return Err(Misuse::OtherJournal {
-                    path: path.to_owned(),
-                }
-                .into());
+            Some(first) => {
+                is_of(path, first, head)?;
+                records(path, lines)?
             }
         };
         file.set_len(whole as u64).map_err(fail)?;
@@ -99,6 +94,34 @@ impl Journal {
         self.file.write_all(text.as_bytes())?;
         self.file.sync_data()
     }
+}
+
+/// Refuses a journal that was begun in another way, and what is no journal.
+fn is_of(path: &Path, first: &str, head: &Head) -> Result<(), Misuse> {
+    let path = path.to_owned();
+    // An earlier version's first line may have other fields; it names the program all the same.
+    let begun = serde_json::from_str::<serde_json::Value>(first).ok();
+    match begun.filter(|begun| begun.get("program").is_some()) {
+        None => Err(Misuse::NoJournal { path }),
+        Some(begun) if Head::deserialize(&begun).is_ok_and(|found| found == *head) => Ok(()),
+        Some(_) => Err(Misuse::OtherJournal { path }),
+    }
+}
+
+fn records<'t>(
+    path: &Path,
+    lines: impl Iterator<Item = &'t str>,
+) -> Result<BTreeMap<String, TriageRecord>, Misuse> {
+    lines
+        .enumerate()
+        .map(|(index, line)| {
+            let record: TriageRecord = serde_json::from_str(line).map_err(|_| Misuse::BrokenJournal {
+                path: path.to_owned(),
+                line: index + 2,
+            })?;
+            Ok((record.clip.clone(), record))
+        })
+        .collect()
 }
 
 /// Two runs on one journal would each do what the other does.

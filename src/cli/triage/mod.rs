@@ -65,7 +65,6 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     };
     let (journal, done) = Journal::open(&args.journal(), &head)?;
     let work = work::Work {
-        folder: &args.folder,
         table: &table,
         words,
         threshold: args.threshold,

@@ -20,7 +20,6 @@ use crate::words::Words;
 
 /// What the readers of clips share.
 pub(super) struct Work<'a> {
-    pub(super) folder: &'a Path,
     pub(super) table: &'a LightTable,
     pub(super) words: &'a Words,
     pub(super) threshold: f64,
@@ -191,13 +190,10 @@ impl Work<'_> {
         }));
         let (reading, error) = match read {
             Ok(Ok(reading)) => (Some(reading), None),
-            // The path is told in the record, and within the folder.
+            // The path is told in the record.
             Ok(Err(error)) => {
                 let told = unusable(&error, self.words);
-                (
-                    None,
-                    Some(self.without_folder(&format!("{}; {}", told.what, told.next))),
-                )
+                (None, Some(told.sentence(self.words)))
             }
             Err(_) => (None, Some(self.words.say("failed-on-clip"))),
         };
@@ -208,9 +204,5 @@ impl Work<'_> {
             error,
             reading,
         }
-    }
-
-    fn without_folder(&self, text: &str) -> String {
-        text.replace(&format!("{}/", self.folder.display()), "")
     }
 }

@@ -63,7 +63,7 @@ fn text_of_a_decided_reading_in_german() {
         Farbe     blau (99 %)
         Rhythmus  wird langsam heller und dunkler
         Durchgang 2,41 ± 0,02 s
-        an        4 Mal
+        leuchtete 4 Mal
         im Bild   100 % der Einzelbilder
         0 s __bbBBBBBBbb___bbbBBBBBBbb___bbBBBBBBbbb___bbBBBBBBbb___ 9,8 s
             B blau, kleiner Buchstabe halb hell, _ dunkel
