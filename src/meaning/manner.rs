@@ -1,5 +1,6 @@
 //! How light and camera make levels of a pattern: what is unknown of a clip, and is tried.
 
+use super::watch::Watch;
 use crate::table::{Cycle, Shade};
 
 /// A way in which the camera may have taken the frames: unknown, and the same for the whole clip.
@@ -56,13 +57,25 @@ pub(super) enum Curve {
     Sine(f64),
     /// The core is clipped and rises so many times too steeply up to that; the halo goes on.
     Clipped(f64),
+    /// The core is clipped so, and the halo more and more.
+    Washed(f64),
+    /// As the clip has it: a light that swells and fades alike spends as long at each step of the way, so its levels in
+    /// order are the curve.
+    Seen([f32; STEPS]),
 }
+
+/// Steps of a curve that is taken from a clip; finer ones would follow its noise.
+const STEPS: usize = 17;
 
 /// Share of the measured light of a clipped lamp that comes from its core. Read off rendered lamps that breathe.
 const CORE: f64 = 0.65;
 
-const CURVES: [Curve; 8] = [
-    Curve::Clipped(4.5),
+/// The same of a lamp whose halo clips too.
+const WASHED_CORE: f64 = 0.52;
+
+const CURVES: [Curve; 9] = [
+    Curve::Washed(4.2),
+    Curve::Washed(6.0),
     Curve::Clipped(2.7),
     Curve::Clipped(1.7),
     Curve::Power(1.0),
@@ -79,6 +92,15 @@ impl Curve {
         match self {
             Self::Power(power) => way.powf(power),
             Self::Clipped(times) => CORE * (times * way).min(1.0) + (1.0 - CORE) * way,
+            Self::Washed(times) => {
+                WASHED_CORE * (times * way).min(1.0) + (1.0 - WASHED_CORE) * way * (2.0 - way)
+            }
+            Self::Seen(levels) => {
+                let place = way * (STEPS - 1) as f64;
+                let below = (place as usize).min(STEPS - 2);
+                let (from, to) = (f64::from(levels[below]), f64::from(levels[below + 1]));
+                from + (to - from) * (place - below as f64)
+            }
             Self::Sine(power) => (0.5 - 0.5 * (std::f64::consts::PI * way).cos()).powf(power),
         }
     }
@@ -92,8 +114,30 @@ pub(super) struct Manner {
     pub peak: f64,
 }
 
+/// The curve of a clip in which a light of one colour swells; `None` where it switches, or does so for a part only.
+fn seen(watch: &Watch, period_s: f64) -> Option<Curve> {
+    /// Share of the levels that is averaged about each step.
+    const ABOUT: f64 = 0.03;
+    /// Frames that a cycle has at least: in fewer a switching light has as many levels between as a swelling one.
+    const FRAMES: f64 = 12.0;
+    let [usual] = watch.gains[..] else { return None };
+    if !watch.swells() || period_s < FRAMES * watch.span_s {
+        return None;
+    }
+    let mut levels: Vec<f64> = watch.seen_levels().collect();
+    levels.sort_by(f64::total_cmp);
+    let last = levels.len() as f64 - 1.0;
+    let of = |step: usize| {
+        let middle = step as f64 / (STEPS - 1) as f64;
+        let place = |share: f64| (share.clamp(0.0, 1.0) * last) as usize;
+        let about = &levels[place(middle - ABOUT)..=place(middle + ABOUT)];
+        (about.iter().sum::<f64>() / about.len() as f64 / usual).max(0.0) as f32
+    };
+    Some(Curve::Seen(std::array::from_fn(of)))
+}
+
 /// The manners to try for a cycle.
-pub(super) fn manners(cycle: &Cycle) -> Vec<Manner> {
+pub(super) fn manners(cycle: &Cycle, watch: &Watch) -> Vec<Manner> {
     let varies = lit_levels(cycle).any(|level| level < 0.99 * lit_levels(cycle).fold(0.0, f64::max));
     if varies || cycle.phases.iter().any(|phase| phase.from != phase.to) {
         let manner = |curve| {
@@ -103,7 +147,12 @@ pub(super) fn manners(cycle: &Cycle) -> Vec<Manner> {
                 peak,
             })
         };
-        return CURVES.into_iter().flat_map(manner).collect();
+        let seen = seen(watch, cycle.period_s).map(|curve| Manner {
+            camera: SLOW,
+            curve,
+            peak: 1.0,
+        });
+        return CURVES.into_iter().flat_map(manner).chain(seen).collect();
     }
     let manner = |camera| Manner {
         camera,

@@ -39,11 +39,6 @@ const FRAMES_A_PIECE: f64 = 1.25;
 const FAST: f64 = 0.25;
 const FEW_FRAMES: f64 = 2.5;
 
-/// A light swells where so large a share of its frames lies between these levels; a lamp that switches passes them in a
-/// frame. Guessed.
-const SWELLS: f64 = 0.3;
-const BETWEEN: std::ops::Range<f64> = 0.12..0.85;
-
 /// A row is held to have the measured rhythm when, at the device's own pace, its times differ by no more than this share
 /// beyond their ranges, and so many frames: edges are seen to a frame, and clipping makes flashes look longer.
 const SLACK: f64 = 0.05;
@@ -107,7 +102,7 @@ pub(super) fn measure(watch: &Watch) -> Option<Measured> {
     (pieces.len() > 1 && !fine).then(|| Measured {
         pieces,
         period_s: chosen.period_s,
-        swells: swells(watch),
+        swells: watch.swells(),
         slack_s: SLACK_FRAMES * watch.span_s,
         lasted_s: looks[looks.len() - 1].0 - looks[0].0,
     })
@@ -163,16 +158,6 @@ fn intervals(looks: &[(f64, Look)], cycles: f64, seen_s: f64) -> Vec<f64> {
     found.dedup_by(|a, b| (*a - *b).abs() < 0.004 * *b);
     found.truncate(MAX_TRIED);
     found
-}
-
-fn swells(watch: &Watch) -> bool {
-    let levels = (0..watch.len())
-        .filter(|frame| watch.seen(*frame))
-        .map(|frame| watch.trace.samples[frame].level);
-    let (between, all) = levels.fold((0.0, 0.0), |(between, all), level| {
-        (between + f64::from(u8::from(BETWEEN.contains(&level))), all + 1.0)
-    });
-    between > SWELLS * f64::max(all, 1.0) && watch.span_s < 0.1
 }
 
 impl Measured {

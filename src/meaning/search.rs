@@ -57,7 +57,7 @@ pub(super) fn cycle_sums(
         colours,
         rival,
         gains: naming.gains(watch),
-        manners: manners(cycle),
+        manners: manners(cycle, watch),
         looks: Looks::new(naming, colours, watch),
         times_s: watch
             .trace

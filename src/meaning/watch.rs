@@ -75,6 +75,11 @@ pub(super) struct Watch<'t> {
     counts: [f64; MAX_TINTS],
 }
 
+/// A light swells where so large a share of its frames lies between these levels; a lamp that switches passes them in a
+/// frame. Guessed.
+const SWELLS: f64 = 0.3;
+const BETWEEN: std::ops::Range<f64> = 0.12..0.85;
+
 impl<'t> Watch<'t> {
     pub(super) fn new(trace: &'t Trace, cuts: &Cuts) -> Self {
         let span_s = median(trace.samples.iter().map(|sample| sample.span_s).collect()).max(1e-4);
@@ -112,6 +117,20 @@ impl<'t> Watch<'t> {
 
     pub(super) fn seen(&self, frame: usize) -> bool {
         self.trace.samples[frame].sighting == Sighting::Seen
+    }
+
+    /// Levels of the frames that were seen, in order of time.
+    pub(super) fn seen_levels(&self) -> impl Iterator<Item = f64> {
+        (0..self.len())
+            .filter(|frame| self.seen(*frame))
+            .map(|frame| self.trace.samples[frame].level)
+    }
+
+    /// The light swells and fades, and does not switch.
+    pub(super) fn swells(&self) -> bool {
+        let all = self.seen_levels().count().max(1) as f64;
+        let between = self.seen_levels().filter(|level| BETWEEN.contains(level)).count();
+        between as f64 > SWELLS * all && self.span_s < 0.1
     }
 
     pub(super) fn tint(&self, frame: usize) -> Option<usize> {

@@ -1,12 +1,12 @@
 //! Rhythms, listed and not, and what a frame rate cannot show.
 
-use lampwise::colour::ColourName::Green;
+use lampwise::colour::ColourName::{Blue, Green};
 use lampwise::meaning::{Outcome, Settle};
 use lampwise::table::{Pattern, Shade};
 use rand::Rng;
 use rstest::rstest;
 
-use crate::support::{Camera, breathing, cycle, dark, film, lit, rng, row, shade_at};
+use crate::support::{Camera, OFF, breathing, cycle, dark, film, fixed, lit, rng, row, shade_at, table};
 use crate::tally::{cia_table, read_one, tally};
 
 /// Twenty cameras each. A wrong decision is never allowed; the camera is drawn at random down to full exposure and four
@@ -108,6 +108,61 @@ fn a_slow_unlisted_rhythm_is_not_taken_for_changes_of_meaning() {
         );
         assert!(reading.unlisted > 0.5, "{seed}: {reading:?}");
     }
+}
+
+/// A table says that a light swells, not along which curve: a camera bends every curve. What rises faster than it fades is
+/// another rhythm all the same.
+#[rstest]
+#[case::washed_out(1.2, [0.6, 0.8, 0.88, 0.94, 1.0], true)]
+#[case::late(1.2, [0.03, 0.1, 0.45, 0.9, 1.0], true)]
+#[case::faster_up_than_down(0.3, [0.2, 0.4, 0.6, 0.8, 1.0], false)]
+fn a_light_may_swell_along_any_curve(#[case] up_s: f64, #[case] curve: [f64; 5], #[case] listed: bool) {
+    let table = table(
+        &[Blue],
+        vec![
+            ("starting", breathing(Blue, 2.4)),
+            ("ready", fixed(Blue)),
+            ("off", OFF),
+        ],
+    );
+    let level = |way: f64| {
+        let place = way * 5.0;
+        let below = (place as usize).min(4);
+        let from = if below == 0 { 0.0 } else { curve[below - 1] };
+        from + (curve[below] - from) * (place - below as f64)
+    };
+    let shade = |at: f64| {
+        let at_s = at.rem_euclid(2.4);
+        let way = if at_s < up_s {
+            at_s / up_s
+        } else {
+            (2.4 - at_s) / (2.4 - up_s)
+        };
+        Shade::Lit(Blue, level(way))
+    };
+    let mut starting = 0;
+    for seed in 0..10 {
+        let mut rng = rng(3700 + seed);
+        let start: f64 = rng.random_range(0.0..2.4);
+        // The curve is the camera's already.
+        let camera = Camera {
+            clipping: 1.0,
+            noise: 0.03,
+            swing: 0.03,
+            ..Camera::new(30.0, 9.0)
+        };
+        let trace = film(&|at| shade(at + start), camera, 0.95, &mut rng);
+        let reading = read_one(&table, &trace);
+        match reading.outcome {
+            Outcome::Decided { row: 0 } => starting += 1,
+            Outcome::Decided { .. } => panic!("{seed}: {reading:?}"),
+            _ => {}
+        }
+    }
+    assert!(
+        if listed { starting >= 9 } else { starting == 0 },
+        "{starting} of 10"
+    );
 }
 
 #[rstest]
