@@ -118,10 +118,8 @@ pub(super) struct Manner {
 fn seen(watch: &Watch, period_s: f64) -> Option<Curve> {
     /// Share of the levels that is averaged about each step.
     const ABOUT: f64 = 0.03;
-    /// Frames that a cycle has at least: in fewer a switching light has as many levels between as a swelling one.
-    const FRAMES: f64 = 12.0;
     let [usual] = watch.gains[..] else { return None };
-    if !watch.swells() || period_s < FRAMES * watch.span_s {
+    if !watch.swells(period_s) {
         return None;
     }
     let mut levels: Vec<f64> = watch.seen_levels().collect();

@@ -102,7 +102,7 @@ pub(super) fn measure(watch: &Watch) -> Option<Measured> {
     (pieces.len() > 1 && !fine).then(|| Measured {
         pieces,
         period_s: chosen.period_s,
-        swells: watch.swells(),
+        swells: watch.swells(chosen.period_s),
         slack_s: SLACK_FRAMES * watch.span_s,
         lasted_s: looks[looks.len() - 1].0 - looks[0].0,
     })

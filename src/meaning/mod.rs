@@ -5,6 +5,7 @@
 //! the evidence of the row for any stretch of the clip ([`read`]). The rival "something that is not in the table"
 //! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
 
+mod alike;
 mod assign;
 mod attempts;
 mod confidence;

@@ -1,5 +1,8 @@
 //! Log evidence of one pattern without parts (constant or cycle) for every stretch of a trace.
 
+use std::sync::Arc;
+
+use super::alike::Rhythm;
 use super::looks::Looks;
 use super::math::log_sum;
 use super::search::cycle_sums;
@@ -61,9 +64,11 @@ pub(super) fn best_fit(pattern: &Pattern, watch: &Watch) -> f64 {
 
 /// Sums for each way to name the tints.
 struct Scored {
-    ways: Vec<(Naming, Sums)>,
+    ways: Vec<(Naming, Arc<Sums>)>,
     /// Log of the summed weights of the ways.
     total: f64,
+    /// The best in place of the average.
+    best_only: bool,
 }
 
 impl Scored {
@@ -77,17 +82,21 @@ impl Scored {
         let namings = Naming::likeliest(&colours, watch, keep);
         let total = log_sum(namings.iter().map(|naming| naming.ln_prior));
         let score = |naming: Naming| {
-            let mut sums = match pattern {
-                Pattern::Cycle(cycle) => cycle_sums(cycle, &colours, &naming, watch, rival),
-                Pattern::Constant(shade) => constant_sums(*shade, &colours, &naming, watch),
+            let sums = match pattern {
+                Pattern::Cycle(cycle) => {
+                    let rhythm = Rhythm::new(cycle, &colours, &naming, watch, rival.is_some());
+                    let work_out = || cycle_sums(cycle, &colours, &naming, watch, rival);
+                    watch.scores.of(rhythm, work_out)
+                }
+                Pattern::Constant(shade) => Arc::new(constant_sums(*shade, &colours, &naming, watch)),
                 Pattern::Sequence(_) => unreachable!("a sequence is scored part by part"),
             };
-            sums.best_only |= best_only;
             (naming, sums)
         };
         Self {
             ways: namings.into_iter().map(score).collect(),
             total,
+            best_only,
         }
     }
 
@@ -96,7 +105,7 @@ impl Scored {
         let sums: Vec<f64> = self
             .ways
             .iter()
-            .map(|(naming, sums)| sums.between(a, b) + naming.ln_prior)
+            .map(|(naming, sums)| sums.between(a, b, self.best_only) + naming.ln_prior)
             .collect();
         let names = self.ways.iter().map(|(naming, _)| naming.names(watch, a, b));
         let named = log_sum(

@@ -227,17 +227,11 @@ impl Glimpse {
                 Within::Edge,
             ),
         };
-        let tint = match (self.mixed, whole) {
+        let tint = match (self.mixed, within) {
             (true, _) => TintCode::Mixed,
-            (false, true) => TintCode::Full(self.colour),
-            (false, false) => TintCode::Edge(self.colour),
-        };
-        // A swelling light near its dark end leaves too little light to tell a colour by.
-        let faint = within == Within::Swell && self.level < 0.3;
-        let tint = if faint && !self.mixed {
-            TintCode::Edge(self.colour)
-        } else {
-            tint
+            (false, Within::Steady) => TintCode::Full(self.colour),
+            (false, Within::Edge) => TintCode::Edge(self.colour),
+            (false, Within::Swell) => TintCode::Swell(self.colour),
         };
         (level_code(level, within), tint.index(colours))
     }

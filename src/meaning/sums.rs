@@ -36,10 +36,10 @@ impl Sums {
             .map(|((from, to), weight)| to - from + weight)
     }
 
-    /// Log evidence from cut `a` to cut `b`, averaged over the members.
-    pub(super) fn between(&self, a: usize, b: usize) -> f64 {
+    /// Log evidence from cut `a` to cut `b`, averaged over the members; or of the best, where that is asked for.
+    pub(super) fn between(&self, a: usize, b: usize, best_only: bool) -> f64 {
         let (from, to) = (&self.at[a], &self.at[b]);
-        if self.best_only {
+        if self.best_only || best_only {
             return f64::from(
                 (0..to.len())
                     .map(|index| to[index] - from[index])

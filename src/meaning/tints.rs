@@ -20,6 +20,10 @@ const TINT_WRONG: f64 = 0.04;
 /// The same for a frame lit for a part of its exposure, where there is less light to tell by.
 const EDGE_RIGHT: f64 = 0.6;
 const EDGE_NONE: f64 = 0.35;
+/// The same for a frame of a swelling light: clipping changes its colour on the way up, and its dark end leaves too little
+/// light to tell. As the rival that drifts has it, so that neither gains by it.
+const SWELL_RIGHT: f64 = 0.9;
+const SWELL_NONE: f64 = 0.5;
 /// Chance that a tint of the same name, but not the one assigned, shows the colour: one colour split into two tints.
 const TINT_SPLIT: f64 = 0.2;
 /// Chance of whatever tint while two colours share an exposure.
@@ -112,21 +116,28 @@ impl Naming {
             set(TintCode::Dark, dark_chance(shown, watch.tints()));
             set(TintCode::Mixed, TINT_MIXED);
             for (index, colour) in colours.iter().enumerate() {
-                let [full, edge] = self.lit_chances(index, *colour, shown, watch);
+                let [full, edge, swell] = self.lit_chances(index, *colour, shown, watch);
                 set(TintCode::Full(index), full);
                 set(TintCode::Edge(index), edge);
+                set(TintCode::Swell(index), swell);
             }
         }
         table
     }
 
-    fn lit_chances(&self, index: usize, colour: ColourName, shown: Option<usize>, watch: &Watch) -> [f32; 2] {
+    fn lit_chances(&self, index: usize, colour: ColourName, shown: Option<usize>, watch: &Watch) -> [f32; 3] {
         let Some(shown) = shown else {
-            return [TINT_NONE as f32, EDGE_NONE as f32];
+            return [TINT_NONE, EDGE_NONE, SWELL_NONE].map(|chance| chance as f32);
         };
         if self.tint_of[index] == Some(shown) {
-            return [TINT_RIGHT as f32, EDGE_RIGHT as f32];
+            return [TINT_RIGHT, EDGE_RIGHT, SWELL_RIGHT].map(|chance| chance as f32);
         }
+        let wrong = self.wrong_chance(colour, shown, watch);
+        [wrong; 3]
+    }
+
+    /// Chance that a frame of a colour is filed under a tint that does not stand for it.
+    fn wrong_chance(&self, colour: ColourName, shown: usize, watch: &Watch) -> f32 {
         let others = (watch.tints() as f64 - 1.0).max(1.0);
         let spare = !self.tint_of.contains(&Some(shown));
         let split = if spare {
@@ -134,8 +145,17 @@ impl Naming {
         } else {
             0.0
         };
-        let wrong = (TINT_WRONG / others).max(split);
-        [wrong as f32, wrong as f32]
+        (TINT_WRONG / others).max(split) as f32
+    }
+
+    /// For each colour and tint the chance that one is filed under the other though that stands for something else: all
+    /// that the evidence of timing has of the colours' names.
+    pub(super) fn mistaken(&self, colours: &[ColourName], watch: &Watch) -> Vec<f32> {
+        let of = |colour: &ColourName| {
+            let colour = *colour;
+            (0..watch.tints()).map(move |tint| self.wrong_chance(colour, tint, watch))
+        };
+        colours.iter().flat_map(of).collect()
     }
 }
 
@@ -156,12 +176,14 @@ pub(super) fn lit_chance(shown: Option<usize>, lit: usize, tints: usize) -> f64 
     }
 }
 
-/// How the tint of a frame is expected: dark, a colour alone, a colour for a part of the exposure, or several.
+/// How the tint of a frame is expected: dark, a colour alone, a colour for a part of the exposure, a colour that swells or
+/// fades, or several.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum TintCode {
     Dark,
     Full(usize),
     Edge(usize),
+    Swell(usize),
     Mixed,
 }
 
@@ -171,7 +193,8 @@ impl TintCode {
             Self::Dark => 0,
             Self::Full(colour) => 1 + colour,
             Self::Edge(colour) => 1 + colours + colour,
-            Self::Mixed => 1 + 2 * colours,
+            Self::Swell(colour) => 1 + 2 * colours + colour,
+            Self::Mixed => 1 + 3 * colours,
         };
         u8::try_from(index).expect("a pattern has at most as many colours as there are names")
     }
@@ -179,7 +202,7 @@ impl TintCode {
 
 /// Number of tint codes for so many colours.
 pub(super) fn codes(colours: usize) -> usize {
-    2 + 2 * colours
+    2 + 3 * colours
 }
 
 /// Log evidence that a tint is called so: how much likelier than before looking.

@@ -1,5 +1,6 @@
 //! A trace made ready for scoring: what every frame says for every level that a pattern could expect of it.
 
+use super::alike::Scores;
 use super::cuts::Cuts;
 use super::math::median;
 use crate::trace::{Sighting, Trace};
@@ -73,6 +74,8 @@ pub(super) struct Watch<'t> {
     shares: Vec<[f64; MAX_TINTS]>,
     /// For each tint the number of its frames.
     counts: [f64; MAX_TINTS],
+    /// Rhythms scored so far.
+    pub(super) scores: Scores,
 }
 
 /// A light swells where so large a share of its frames lies between these levels; a lamp that switches passes them in a
@@ -93,6 +96,7 @@ impl<'t> Watch<'t> {
             frames: cuts.frames(trace),
             shares: Vec::new(),
             counts: [0.0; MAX_TINTS],
+            scores: Scores::default(),
         };
         watch.gains = (0..trace.tints.len().min(MAX_TINTS))
             .map(|tint| watch.usual_level(tint))
@@ -126,11 +130,13 @@ impl<'t> Watch<'t> {
             .map(|frame| self.trace.samples[frame].level)
     }
 
-    /// The light swells and fades, and does not switch.
-    pub(super) fn swells(&self) -> bool {
+    /// The light swells and fades in cycles of so many seconds, and does not switch.
+    pub(super) fn swells(&self, period_s: f64) -> bool {
+        /// Frames that a cycle has at least: in fewer a switching light has as many levels between as a swelling one.
+        const FRAMES: f64 = 12.0;
         let all = self.seen_levels().count().max(1) as f64;
         let between = self.seen_levels().filter(|level| BETWEEN.contains(level)).count();
-        between as f64 > SWELLS * all && self.span_s < 0.1
+        between as f64 > SWELLS * all && period_s >= FRAMES * self.span_s
     }
 
     pub(super) fn tint(&self, frame: usize) -> Option<usize> {
