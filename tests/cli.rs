@@ -20,7 +20,7 @@ fn text(bytes: &[u8]) -> String {
 #[case::no_command(&[], "no command was given")]
 #[case::unknown_command(&["reed"], "there is no command reed")]
 #[case::unknown_flag(&["read", "a.mp4", "--tabel", "t"], "there is no argument --tabel here")]
-#[case::no_footage(&["read"], "to be given as well: <FOOTAGE>")]
+#[case::no_footage(&["read"], "still missing: <FOOTAGE>")]
 #[case::two_clips(&["trace", "a.mp4", "b.mp4"], "there is no argument b.mp4 here")]
 #[case::half_a_point(&["read", "a.mp4", "--at", "612"], "expected two numbers of pixels")]
 #[case::sure_of_all(&["read", "a.mp4", "--threshold", "1"], "expected a probability from 0.5")]

@@ -20,7 +20,8 @@ pub(super) fn findings(table: &LightTable, places: &Places) -> Vec<Finding> {
 }
 
 fn kind(table: &LightTable, code: &str) -> Option<FindingKind> {
-    if code.parse::<Language>().is_err() {
+    // A table's texts are looked up by the code to the letter.
+    if !Language::ALL.iter().any(|language| language.code() == code) {
         return Some(FindingKind::UnknownLanguage {
             code: code.to_owned(),
             known: Language::ALL.map(Language::code).to_vec(),

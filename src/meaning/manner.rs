@@ -70,7 +70,7 @@ const STEPS: usize = 17;
 /// Share of the measured light of a clipped lamp that comes from its core. Read off rendered lamps that breathe.
 const CORE: f64 = 0.65;
 
-/// The same of a lamp whose halo clips too.
+/// The same of a lamp whose halo clips too. Read off rendered lamps that breathe, as are the curves with it.
 const WASHED_CORE: f64 = 0.52;
 
 const CURVES: [Curve; 9] = [

@@ -39,7 +39,13 @@ fn what(error: &FootageError, words: &Words) -> String {
     let with = |id, name, value: &str| words.with(id, &[(name, value.into())]);
     match error {
         FootageError::NotFound { .. } => words.say("footage-not-found"),
-        FootageError::Io { source, .. } => with("footage-not-readable", "why", &system_reason(source, words)),
+        FootageError::Io { source, .. } => {
+            let why = match source.kind() {
+                ErrorKind::InvalidInput => words.say("why-no-file"),
+                _ => system_reason(source, words),
+            };
+            with("footage-not-readable", "why", &why)
+        }
         FootageError::Empty { .. } => words.say("footage-empty"),
         FootageError::NotFootage { .. } => words.say("footage-no-footage"),
         FootageError::UploadIncomplete { .. } => words.say("footage-cut-off"),
@@ -98,7 +104,6 @@ pub fn system_reason(error: &io::Error, words: &Words) -> String {
         ErrorKind::StorageFull => "why-disk-full",
         ErrorKind::ReadOnlyFilesystem => "why-read-only",
         ErrorKind::InvalidFilename => "why-name",
-        ErrorKind::InvalidInput => "why-no-file",
         _ => return words.with("why-system", &[("why", error.to_string().into())]),
     })
 }

@@ -194,3 +194,45 @@ fn noise(samples: &[Sample]) -> f64 {
     // A difference of two has the square root of two times the noise of one.
     deviation(&steps, 0.0).map_or(0.0, |sd| sd / std::f64::consts::SQRT_2)
 }
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    fn glimpse(frame: usize, excess: f64, base_is_lit: bool) -> Glimpse {
+        Glimpse {
+            time_s: frame as f64 / 30.0,
+            place: (0.0, 0.0),
+            sighting: Sighting::Seen,
+            excess,
+            base: 0.3,
+            base_is_lit,
+            emitted: [excess.max(0.0), 0.0, 0.0],
+            halo: None,
+            clipped: 0.0,
+        }
+    }
+
+    /// Lit in every frame that the lamp was learnt from, and dark later on: the lens is darker than the wall about it,
+    /// or brighter.
+    #[rstest]
+    #[case::darker_than_its_surround(-0.06, true, 0.0)]
+    #[case::brighter(0.06, true, 0.1)]
+    #[case::seen_dark_at_first(-0.06, false, -0.1)]
+    fn dark_is_what_the_unlit_lens_gives(
+        #[case] lens: f64,
+        #[case] base_is_lit: bool,
+        #[case] expected: f64,
+    ) {
+        let excess = |frame: usize| if frame < 30 { 0.6 } else { lens };
+        let glimpses: Vec<Glimpse> = (0..60)
+            .map(|frame| glimpse(frame, excess(frame), base_is_lit))
+            .collect();
+        let seen: Vec<&Glimpse> = glimpses.iter().collect();
+        let zero = unlit_excess(&seen, 0.6);
+        let level = (lens - zero) / (0.6 - zero);
+        assert!((level - expected).abs() < 1e-9, "{level}");
+    }
+}

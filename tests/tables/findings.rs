@@ -92,6 +92,7 @@ const TRANSLATED: &str =
 #[rstest]
 #[case::whole("\"One\" = \"Eins\"\n", &[])]
 #[case::a_text_is_missing("", &[("untranslated", "de")])]
+#[case::not_to_the_letter("\"One\" = \"Eins\"\n[translation.DE]\n\"One\" = \"Eins\"\n", &[("unknown-language", "DE")])]
 #[case::nobody_speaks_it("\"One\" = \"Eins\"\n[translation.deutsch]\n\"One\" = \"Eins\"\n", &[("unknown-language", "deutsch")])]
 fn translations_are_whole_and_can_be_asked_for(#[case] more: &str, #[case] expected: &[(&str, &str)]) {
     let found = found(&table("ready", "", &format!("{TRANSLATED}{more}")));
