@@ -1,8 +1,10 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
 mod align;
+mod boxes;
 mod clear;
 mod correlation;
+mod course;
 mod cover;
 mod crop;
 mod echoes;

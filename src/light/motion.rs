@@ -3,7 +3,7 @@
 use ndarray::Array2;
 
 use super::align::{align, even_correlation};
-use super::pyramid::Pyramid;
+use super::pyramid::{Pyramid, Sums};
 
 /// Correlation of the aligned pictures above which an alignment is believed (guessed; unrelated pictures give
 /// about 0.1).
@@ -81,6 +81,8 @@ pub(super) struct Motion {
     key: Option<(Pyramid, Move)>,
     last: Option<(Pyramid, Move)>,
     previous: Move,
+    /// Room to work in.
+    sums: Sums,
 }
 
 /// The scene's place in one frame.
@@ -98,12 +100,13 @@ impl Motion {
             key: None,
             last: None,
             previous: Move::NONE,
+            sums: Sums::new(),
         }
     }
 
     /// Places the next frame.
     pub(super) fn place(&mut self, luma: &Array2<u8>) -> Placed {
-        let mut pyramid = Pyramid::new(luma);
+        let mut pyramid = Pyramid::new(luma, &mut self.sums);
         let Some((key, key_scene)) = &self.key else {
             pyramid.find_features();
             self.key = Some((pyramid, Move::NONE));

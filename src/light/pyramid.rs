@@ -36,17 +36,21 @@ pub(super) struct Level {
     pub features: Vec<Feature>,
 }
 
+/// Sum and sum of squares over all pixels above and to the left of a corner, in row order.
+pub(super) type Sums = Vec<[f64; 2]>;
+
 /// A picture at several sizes, finest first.
 pub(super) struct Pyramid(pub Vec<Level>);
 
 impl Pyramid {
-    pub(super) fn new(luma: &Array2<u8>) -> Self {
+    /// `sums` is room to work in.
+    pub(super) fn new(luma: &Array2<u8>, sums: &mut Sums) -> Self {
         let mut picture = average(luma, FINEST);
         let mut levels = Vec::with_capacity(LEVELS);
         for level in 0..LEVELS {
             let next = (level + 1 < LEVELS).then(|| average(&picture, 2));
             levels.push(Level {
-                picture: normalised(&picture),
+                picture: normalised(&picture, sums),
                 features: Vec::new(),
             });
             if let Some(next) = next {
@@ -98,18 +102,18 @@ fn average<T: Copy + Into<f32>>(picture: &Array2<T>, factor: usize) -> Array2<f3
 }
 
 /// Subtracts the local mean and divides by the local contrast.
-fn normalised(picture: &Array2<f32>) -> Array2<f32> {
+fn normalised(picture: &Array2<f32>, sums: &mut Sums) -> Array2<f32> {
     let (rows, columns) = picture.dim();
-    let mut sums = Array2::<f64>::zeros((rows + 1, columns + 1));
-    let mut squares = sums.clone();
-    for r in 0..rows {
-        let (mut row_sum, mut row_square) = (0.0, 0.0);
-        for c in 0..columns {
-            let v = f64::from(picture[(r, c)]);
-            row_sum += v;
-            row_square += v * v;
-            sums[(r + 1, c + 1)] = sums[(r, c + 1)] + row_sum;
-            squares[(r + 1, c + 1)] = squares[(r, c + 1)] + row_square;
+    let wide = columns + 1;
+    sums.clear();
+    sums.resize((rows + 1) * wide, [0.0; 2]);
+    for (r, row) in picture.rows().into_iter().enumerate() {
+        let (above, below) = sums[r * wide..(r + 2) * wide].split_at_mut(wide);
+        let mut line = [0.0; 2];
+        for ((value, above), below) in row.iter().zip(&above[1..]).zip(&mut below[1..]) {
+            let value = f64::from(*value);
+            line = [line[0] + value, line[1] + value * value];
+            *below = [above[0] + line[0], above[1] + line[1]];
         }
     }
     Array2::from_shape_fn((rows, columns), |(r, c)| {
@@ -121,10 +125,11 @@ fn normalised(picture: &Array2<f32>) -> Array2<f32> {
             c.saturating_sub(NORMALISE_HALF),
             (c + NORMALISE_HALF + 1).min(columns),
         );
-        let over = |t: &Array2<f64>| t[(r1, c1)] - t[(r0, c1)] - t[(r1, c0)] + t[(r0, c0)];
+        let corners = [(r1, c1), (r0, c1), (r1, c0), (r0, c0)].map(|(r, c)| sums[r * wide + c]);
+        let over = |k: usize| corners[0][k] - corners[1][k] - corners[2][k] + corners[3][k];
         let count = ((r1 - r0) * (c1 - c0)) as f64;
-        let mean = over(&sums) / count;
-        let spread = (over(&squares) / count - mean * mean).max(0.0).sqrt();
+        let mean = over(0) / count;
+        let spread = (over(1) / count - mean * mean).max(0.0).sqrt();
         (picture[(r, c)] - mean as f32) / (spread as f32 + PLAIN)
     })
 }

@@ -2,6 +2,7 @@
 
 use ndarray::Array2;
 
+use super::boxes::Boxes;
 use crate::footage::{ColourCode, Frame, Matrix, Plane, Primaries, Quarter, Samples, Span, Transfer};
 
 /// Longest short side of a reduced picture, pixels. A trade: a lamp of 3 px radius in 1080 rows must still
@@ -233,113 +234,6 @@ impl Reducer {
     }
 }
 
-/// How one plane is cut into blocks.
-#[derive(Debug, Clone, Copy)]
-struct Boxes {
-    /// Bytes a sample.
-    step: usize,
-    /// Bits that a sample has beyond 8.
-    down: u32,
-    /// Columns and rows of a block, samples.
-    block: (usize, usize),
-    /// Rows and columns of the plane.
-    samples: (usize, usize),
-    /// Rows and columns of blocks wanted; the last ones repeat their neighbours where the plane ends before them.
-    size: (usize, usize),
-}
-
-impl Boxes {
-    /// The mean of every block, in row order. `sums` is room to work in.
-    fn means(&self, plane: &Plane<'_>, sums: &mut Vec<u16>, out: &mut [u8]) {
-        let block = (self.block.0.max(1), self.block.1.max(1));
-        let (rows, columns) = (
-            self.size.0.min(self.samples.0 / block.1).max(1),
-            self.size.1.min(self.samples.1 / block.0).max(1),
-        );
-        let mean = Mean::of(block.0 * block.1);
-        sums.resize(columns * block.0, 0);
-        for (row, out_row) in out.chunks_exact_mut(self.size.1).take(rows).enumerate() {
-            for line in 0..block.1 {
-                let from = (row * block.1 + line) * plane.stride;
-                let source = &plane.data[from..from + sums.len() * self.step];
-                self.add(source, sums, line == 0);
-            }
-            let (inner, edge) = out_row.split_at_mut(columns);
-            match block.0 {
-                1 => mean.group::<1>(inner, sums),
-                2 => mean.group::<2>(inner, sums),
-                3 => mean.group::<3>(inner, sums),
-                6 => mean.group::<6>(inner, sums),
-                _ => {
-                    for (value, sums) in inner.iter_mut().zip(sums.chunks_exact(block.0)) {
-                        *value = mean.at(sums.iter().map(|&s| u32::from(s)).sum());
-                    }
-                }
-            }
-            edge.fill(inner[columns - 1]);
-        }
-        let (whole, rest) = out.split_at_mut(rows * self.size.1);
-        let last = &whole[(rows - 1) * self.size.1..];
-        rest.chunks_exact_mut(self.size.1)
-            .for_each(|row| row.copy_from_slice(last));
-    }
-
-    /// Adds one line of samples to the sums, or starts them with it.
-    fn add(&self, source: &[u8], sums: &mut [u16], first: bool) {
-        let wide = |pair: &[u8; 2]| u16::from_le_bytes(*pair) >> self.down;
-        match (self.step, first) {
-            (1, true) => sums
-                .iter_mut()
-                .zip(source)
-                .for_each(|(sum, &s)| *sum = u16::from(s)),
-            (1, false) => sums
-                .iter_mut()
-                .zip(source)
-                .for_each(|(sum, &s)| *sum += u16::from(s)),
-            (_, true) => sums
-                .iter_mut()
-                .zip(source.as_chunks().0)
-                .for_each(|(sum, pair)| *sum = wide(pair)),
-            (_, false) => sums
-                .iter_mut()
-                .zip(source.as_chunks().0)
-                .for_each(|(sum, pair)| *sum += wide(pair)),
-        }
-    }
-}
-
-/// Rounded division by a fixed count, as a multiplication: dividing is what takes longest here.
-#[derive(Debug, Clone, Copy)]
-struct Mean {
-    half: u32,
-    scale: u32,
-}
-
-impl Mean {
-    /// Keeps `255.5 * 2^BITS` within 32 bits.
-    const BITS: u32 = 22;
-
-    fn of(count: usize) -> Self {
-        let count = count as u32;
-        Self {
-            half: count / 2,
-            scale: (1 << Self::BITS) / count + 1,
-        }
-    }
-
-    #[inline]
-    fn at(self, total: u32) -> u8 {
-        (((total + self.half) * self.scale) >> Self::BITS) as u8
-    }
-
-    /// Means of groups of `N` sums. A constant width lets the compiler unroll.
-    fn group<const N: usize>(self, out: &mut [u8], sums: &[u16]) {
-        for (value, sums) in out.iter_mut().zip(sums.as_chunks::<N>().0) {
-            *value = self.at(sums.iter().map(|&s| u32::from(s)).sum());
-        }
-    }
-}
-
 fn upright(turn: Quarter, (rows, columns): (usize, usize)) -> (usize, usize) {
     match turn {
         Quarter::None | Quarter::Half => (rows, columns),
@@ -363,22 +257,5 @@ fn turn(
             Quarter::Left => (columns - 1 - column, row),
         };
         out[place] = value;
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
-
-    use super::*;
-
-    proptest! {
-        #[test]
-        fn a_mean_is_the_rounded_quotient(count in 1usize..=36, share in 0.0f64..=1.0) {
-            let total = (share * (255 * count) as f64) as u32;
-            let expected = (f64::from(total) / count as f64 + 0.5 + 1e-9).floor();
-            // Halves of an odd count do not occur; of an even one they are rounded up.
-            prop_assert_eq!(f64::from(Mean::of(count).at(total)), expected);
-        }
     }
 }

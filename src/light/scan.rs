@@ -3,8 +3,10 @@
 //! Works on cells of two by two reduced pixels, in the coordinates of the scene, so that camera movement is
 //! taken out.
 
-use ndarray::{Array2, Zip};
+use ndarray::{Array2, Zip, s};
+use rayon::prelude::*;
 
+use super::course::Course;
 use super::glow::{Picture, glowing};
 use super::window::{Kept, Window};
 use crate::colour::Decoder;
@@ -27,40 +29,11 @@ const CHANGING: usize = 80;
 /// Least change that makes a candidate, 8-bit steps: above the noise and ringing of a messenger's encoder
 /// (guessed).
 const LEAST_CHANGE: f32 = 9.0;
-/// One sample of one cell of the scene over a window. Of the extremes the second is kept too and used, so that one
-/// misplaced frame does not make the whole scene look as if it had changed.
-#[derive(Debug, Clone, Copy)]
-struct Course {
-    lowest: u8,
-    low: u8,
-    highest: u8,
-    high: u8,
-    sum: u32,
-}
-
-impl Course {
-    const NONE: Self = Self {
-        lowest: u8::MAX,
-        low: u8::MAX,
-        highest: 0,
-        high: 0,
-        sum: 0,
-    };
-
-    #[inline]
-    fn add(&mut self, value: u8) {
-        self.low = self.low.min(value.max(self.lowest));
-        self.lowest = self.lowest.min(value);
-        self.high = self.high.max(value.min(self.highest));
-        self.highest = self.highest.max(value);
-        self.sum += u32::from(value);
-    }
-}
 
 /// What every cell of the scene did over a window.
 pub(super) struct Scan {
     /// Luma and the differences.
-    cells: Array2<[Course; 3]>,
+    courses: [Course; 3],
     seen: Array2<u32>,
 }
 
@@ -68,16 +41,40 @@ impl Scan {
     pub(super) fn new(window: &Window) -> Self {
         let (rows, columns) = window.dim();
         let dim = (rows.div_ceil(2), columns.div_ceil(2));
-        let mut scan = Self {
-            cells: Array2::from_elem(dim, [Course::NONE; 3]),
+        let usable: Vec<&Kept> = window.usable().collect();
+        // No part shorter than it takes to put the parts together.
+        let part = usable.len().div_ceil(rayon::current_num_threads()).max(16);
+        usable
+            .par_chunks(part)
+            .map(|kept| Self::over(kept, dim))
+            .reduce_with(Self::with)
+            .unwrap_or_else(|| Self::none(dim))
+    }
+
+    fn none(dim: (usize, usize)) -> Self {
+        Self {
+            courses: [(); 3].map(|()| Course::none(dim.0 * dim.1)),
             seen: Array2::zeros(dim),
-        };
+        }
+    }
+
+    fn over(frames: &[&Kept], dim: (usize, usize)) -> Self {
+        let mut scan = Self::none(dim);
         let mut luma = Array2::zeros(dim);
-        for kept in window.usable() {
+        for kept in frames {
             cell_luma(&kept.picture.luma, &mut luma);
             scan.add(kept, &luma);
         }
         scan
+    }
+
+    /// Over the frames of both.
+    fn with(mut self, other: Self) -> Self {
+        self.seen += &other.seen;
+        let [luma, blue, red] = self.courses;
+        let [other_luma, other_blue, other_red] = &other.courses;
+        self.courses = [luma.with(other_luma), blue.with(other_blue), red.with(other_red)];
+        self
     }
 
     fn add(&mut self, kept: &Kept, luma: &Array2<u8>) {
@@ -86,24 +83,33 @@ impl Scan {
         let (rows, columns) = luma.dim();
         let place = kept.placed.scene;
         let (step_x, step_y) = (fixed(place.c), fixed(place.s));
-        let lines = self.cells.rows_mut().into_iter().zip(self.seen.rows_mut());
-        for (row, (mut cells, mut seen)) in lines.enumerate() {
+        let mut places = Vec::with_capacity(columns);
+        let mut values = Vec::with_capacity(columns);
+        for (row, mut seen) in self.seen.rows_mut().into_iter().enumerate() {
             // The centre of a cell, in pixels, is at 2 i + 0.5. Fixed point: a cast rounds towards zero, and
             // `floor` is a call on the oldest processors.
             let (px, py) = place.apply(0.5, 2.0 * row as f64 + 0.5);
             let (mut px, mut py) = (fixed(px * 0.5 + 0.25), fixed(py * 0.5 + 0.25));
-            for (cell, seen) in cells.iter_mut().zip(&mut seen) {
+            places.clear();
+            let mut first = 0;
+            for column in 0..columns {
                 // What lies before the first row or column is a very large number here.
                 let (cx, cy) = ((px >> 16) as usize, (py >> 16) as usize);
                 px += step_x;
                 py += step_y;
+                // A line crosses the picture once.
                 if cx < columns && cy < rows {
-                    let at = cy * columns + cx;
-                    *seen += 1;
-                    for (course, plane) in cell.iter_mut().zip(planes) {
-                        course.add(plane[at]);
-                    }
+                    places.push(cy * columns + cx);
+                } else if places.is_empty() {
+                    first = column + 1;
                 }
+            }
+            let within = first..first + places.len();
+            seen.slice_mut(s![within]).iter_mut().for_each(|seen| *seen += 1);
+            for (course, plane) in self.courses.iter_mut().zip(planes) {
+                values.clear();
+                values.extend(places.iter().map(|&at| plane[at]));
+                course.add(row * columns + first, &values);
             }
         }
     }
@@ -120,7 +126,8 @@ impl Scan {
         }
         let mut mean = [(); 3].map(|()| Array2::zeros(self.seen.dim()));
         for (at, &seen) in self.seen.indexed_iter() {
-            let samples = self.cells[at].map(|course| course.sum as f32 / seen.max(1) as f32);
+            let cell = at.0 * self.seen.ncols() + at.1;
+            let samples = [0, 1, 2].map(|k| self.courses[k].sum[cell] as f32 / seen.max(1) as f32);
             for (plane, value) in mean.iter_mut().zip(decoder.full_range(decoder.narrowed(samples))) {
                 plane[at] = value;
             }
@@ -137,8 +144,9 @@ impl Scan {
     /// neighbourhood's colour ever was. An edge that jitters stays within its neighbourhood; a lamp does not.
     fn change(&self, frames: usize) -> Array2<f32> {
         let enough = (frames as u32 / 3).max(1);
-        let [high_luma, high_blue, high_red] = [0, 1, 2].map(|k| self.cells.map(|cell| cell[k].high));
-        let [low_luma, low_blue, low_red] = [0, 1, 2].map(|k| self.cells.map(|cell| cell[k].low));
+        let dim = self.seen.dim();
+        let [high_luma, high_blue, high_red] = [0, 1, 2].map(|k| Course::plane(&self.courses[k].high, dim));
+        let [low_luma, low_blue, low_red] = [0, 1, 2].map(|k| Course::plane(&self.courses[k].low, dim));
         let mut change = Array2::zeros(self.seen.dim());
         Zip::from(&mut change)
             .and(&high_luma)
