@@ -1,8 +1,10 @@
 //! Every reading as a line, so that two versions of the inference can be compared clip by clip.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use lampwise::meaning::{Episode, Outcome};
+use lampwise::render::{Beat, Recipe, Shown};
 use serde::Serialize;
 
 use super::judge::Judged;
@@ -21,6 +23,11 @@ struct Line {
     /// Nats, by the model alone.
     log_odds: Option<f64>,
     fit: Option<f64>,
+    cycles: Option<f64>,
+    seen_share: Option<f64>,
+    seen_s: Option<f64>,
+    /// Colours that the first lamp truly has.
+    colours: String,
     /// Row and seconds of every episode.
     timeline: String,
     settle: String,
@@ -57,9 +64,27 @@ fn line(judged: &Judged) -> Line {
         identity: judged.identity,
         log_odds: reading.grounds.map(|grounds| grounds.log_odds),
         fit: reading.grounds.map(|grounds| grounds.fit),
+        cycles: reading.grounds.map(|grounds| grounds.cycles),
+        seen_share: reading.grounds.map(|grounds| grounds.seen_share),
+        seen_s: reading.grounds.map(|grounds| grounds.seen_s),
+        colours: colours(&judged.job.recipe),
         timeline: reading.timeline.iter().map(episode).collect::<Vec<_>>().join(" "),
         settle: format!("{:?}", reading.settle),
     }
+}
+
+fn colours(recipe: &Recipe) -> String {
+    let of = |beats: &[Beat]| beats.iter().filter_map(|beat| beat.colour).collect::<Vec<_>>();
+    let shown = recipe.lamps.first().map(|lamp| &lamp.shows);
+    let colours: BTreeSet<String> = match shown {
+        Some(Shown::Cycle(beats)) => of(beats),
+        Some(Shown::Sequence(stretches)) => stretches.iter().flat_map(|stretch| of(&stretch.cycle)).collect(),
+        None => Vec::new(),
+    }
+    .iter()
+    .map(|colour| format!("{colour:?}"))
+    .collect();
+    colours.into_iter().collect::<Vec<_>>().join(" ")
 }
 
 fn episode(episode: &Episode) -> String {

@@ -2,6 +2,9 @@
 
 use super::states::sum3;
 
+/// Linear light that errors of the exposure's correction and of a drifting white balance stay below (guessed).
+const CLEAR: f32 = 0.06;
+
 /// Light of the two states over the lamp and of what is about it, channel by channel.
 pub(super) struct Levels {
     dark: [f32; 3],
@@ -36,6 +39,15 @@ impl Levels {
         (0..3).any(|k| self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02))
     }
 
+    /// The darker state looks like a source, gives clearly more than the brighter one in some channel and less in none: of
+    /// two colours that clip, the purer may win by its halo alone.
+    pub(super) fn dark_outshines(&self) -> bool {
+        let falls = [0, 1, 2].map(|k| self.dark[k] - self.bright[k]);
+        self.dark_is_bright()
+            && falls.iter().all(|fall| *fall > -CLEAR)
+            && falls.iter().any(|fall| *fall > CLEAR)
+    }
+
     /// What the darker state is above its surround is a good part of what the brighter one adds to it, each by
     /// its strongest channel: a pure colour after a white gives a third of the light and as much in one channel.
     pub(super) fn dark_is_as_strong(&self) -> bool {
@@ -48,9 +60,7 @@ impl Levels {
     /// weaker in the brighter one: the darker state gives light of that colour. Of a grey lens a channel may fall
     /// too, where a pure lamp lies outside the picture's primaries and what would be negative is cut off.
     pub(super) fn dark_takes_over(&self) -> bool {
-        /// Linear light, and share of what other channels gain, that errors of the exposure's correction and of
-        /// a drifting white balance stay below (guessed).
-        const CLEAR: f32 = 0.06;
+        /// Share of what other channels gain, likewise.
         const SHARE_OF_GAIN: f32 = 0.5;
         /// How many times the other channels' light over the surround that of a colour is (guessed).
         const TIMES_OTHERS: f32 = 2.0;
@@ -120,5 +130,22 @@ mod tests {
         let levels = Levels::over(&[1.0], &[dark], &[bright], &ring);
         let says = levels.dark_takes_over() || (levels.dark_is_bright() && levels.dark_is_as_strong());
         assert_eq!(says, lit);
+    }
+
+    /// Over the disc.
+    #[rstest]
+    // A white that clips before a blue that clips in two channels.
+    #[case::white_before_blue([1.0, 1.0, 1.0], [0.05, 0.98, 1.0], true)]
+    #[case::white_before_warm_white([1.0, 1.0, 1.0], [1.0, 0.99, 0.85], true)]
+    #[case::red_before_white([1.0, 0.1, 0.1], [1.0, 1.0, 1.0], false)]
+    #[case::lens_in_sunlight([0.80, 0.80, 0.78], [0.78, 0.98, 0.80], false)]
+    #[case::answered_exposure([0.60, 0.60, 0.60], [0.55, 0.56, 1.00], false)]
+    fn a_state_that_outshines_the_other_is_lit(
+        #[case] dark: [f32; 3],
+        #[case] bright: [f32; 3],
+        #[case] lit: bool,
+    ) {
+        let levels = Levels::over(&[1.0], &[dark], &[bright], &[0.12, 0.12, 0.11]);
+        assert_eq!(levels.dark_outshines(), lit);
     }
 }

@@ -7,7 +7,7 @@ use super::levels::{Levels, same_place};
 use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
-use super::states::{frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
+use super::states::{disc, frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
 use super::surround::{Comparison, Surround};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
@@ -81,7 +81,9 @@ impl Look {
         let base = states.dark_over_surround();
         let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
         let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
-        let base_is_lit = (changes && states.dark_takes_over()) || (looks_lit && (!changes || same_lamp()));
+        let over_disc = Levels::over(&disc(&patches.grid.offsets, radius), &dark, &bright, &ring);
+        let takes_over = states.dark_takes_over() || over_disc.dark_outshines();
+        let base_is_lit = (changes && takes_over) || (looks_lit && (!changes || same_lamp()));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
             shape(&bright, &reference, &patches.grid.offsets, radius)

@@ -170,15 +170,15 @@ pub(super) fn shape(bright: &[[f32; 3]], dark: &[[f32; 3]], offsets: &[(f64, f64
         return kept.iter().map(|v| v / sum).collect();
     }
     // Nothing is brighter: weigh the disc evenly, so that a dark lamp reads as dark.
-    let inside = offsets.iter().filter(|o| o.0.hypot(o.1) <= radius).count() as f32;
+    disc(offsets, radius)
+}
+
+/// Even weights over the lamp's disc, that sum to 1.
+pub(super) fn disc(offsets: &[(f64, f64)], radius: f64) -> Vec<f32> {
+    let is_inside = |o: &(f64, f64)| o.0.hypot(o.1) <= radius;
+    let inside = offsets.iter().filter(|o| is_inside(o)).count() as f32;
     offsets
         .iter()
-        .map(|o| {
-            if o.0.hypot(o.1) <= radius {
-                1.0 / inside
-            } else {
-                0.0
-            }
-        })
+        .map(|o| if is_inside(o) { 1.0 / inside } else { 0.0 })
         .collect()
 }
