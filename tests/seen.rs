@@ -317,3 +317,26 @@ fn white_stays_white_beside_blue_red_and_dark(#[values(1, 2, 3)] seed: u64) {
         "{names:?}"
     );
 }
+
+/// A lamp that clips in white gives less over a purer colour that clips in two channels: the white is no unlit lens for
+/// that.
+#[rstest]
+fn a_clipped_lamp_that_is_never_unlit_is_never_dark(#[values(1, 2, 3, 4)] seed: u64) {
+    let cycle = vec![
+        Beat::lit(ColourName::White, 0.9),
+        Beat::lit(ColourName::Blue, 0.3),
+    ];
+    let mut recipe = clip(seed * 23 + 5, Shown::Cycle(cycle), 6.0);
+    recipe.lamps[0].peak = 10.0;
+    recipe.lamps[0].radius_px = 10.5;
+    let (_, lamps) = look(&recipe);
+    let (trace, _) = measure(&lamps[0]);
+    let seen = trace.samples.iter().filter(|s| s.sighting == Sighting::Seen);
+    let (dark, lit): (Vec<f64>, Vec<f64>) = seen.map(|s| s.level).partition(|level| *level < 0.25);
+    assert!(
+        lit.len() > 150 && dark.is_empty(),
+        "{} frames lit, {} dark",
+        lit.len(),
+        dark.len()
+    );
+}

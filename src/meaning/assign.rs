@@ -7,7 +7,7 @@ use super::in_step::in_step;
 use super::math::log_sum;
 use super::rows::{Evidence, LightEvidence, shown, unfound};
 use super::watch::Watch;
-use crate::table::{LightTable, Pattern};
+use crate::table::{LightTable, Pattern, Shade};
 use crate::trace::Trace;
 
 /// Candidates tried; the time grows with their number for each light.
@@ -231,6 +231,13 @@ impl Search<'_> {
         let row = best.filter(|row| *row < rows);
         // That many rows are possible is no reason to doubt a lamp that shows one of them.
         let shown = row.map_or(f64::NEG_INFINITY, |row| (weights[row] - listed).min(0.0));
+        if row.is_some_and(|row| self.is_seen_twice(row, chosen)) {
+            return Way {
+                lamp_of_light,
+                ln_weight: f64::NEG_INFINITY,
+                row,
+            };
+        }
         let odds = |lamp: &usize| unsaid(*lamp, self.odds[*lamp]);
         let odds: f64 = chosen.iter().flatten().map(odds).sum();
         Way {
@@ -238,6 +245,19 @@ impl Search<'_> {
             ln_weight: log_sum(weights.iter().copied()).max(shown) + odds,
             row,
         }
+    }
+
+    /// A lamp and its reflection are taken for two lights of a row that does not light up both: either alone says all.
+    fn is_seen_twice(&self, row: usize, chosen: &[Option<usize>]) -> bool {
+        let is_lit = |light: usize| {
+            shown(self.table, row, light).is_some_and(|pattern| *pattern != Pattern::Constant(Shade::Dark))
+        };
+        chosen.iter().enumerate().any(|(light, lamp)| {
+            let others = lamp.iter().flat_map(|lamp| &self.echoes[*lamp]);
+            others
+                .filter_map(|other| chosen.iter().position(|lamp| *lamp == Some(*other)))
+                .any(|other| !(is_lit(light) && is_lit(other)))
+        })
     }
 
     /// The best way in which there is a lamp at all, and its share against all that would be read differently.

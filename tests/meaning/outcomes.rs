@@ -164,6 +164,37 @@ fn a_faint_reflection_shows_the_white_only(#[case] score: f64, #[case] expected:
     assert_eq!(found.lamp_of_light, expected, "{found:?}");
 }
 
+/// A clip that ends in the dark part of a rhythm ends as if the light were off. The reflection is none the more the light
+/// that the row has dark, nor is the lamp with its reflection in its place.
+#[rstest]
+fn a_lamp_and_its_reflection_are_not_both_lights(#[values(1, 2, 3, 4)] seed: u64) {
+    let on = || [lit(Amber, 200.0), dark(400.0)];
+    let mut phases: Vec<_> = [on(), on()].concat();
+    phases.extend([lit(Amber, 200.0), dark(2200.0)]);
+    let low = cycle(phases);
+    let table = table_of(
+        &[&[Green, Amber], &[Red, Blue]],
+        vec![
+            ("low", vec![(0, low.clone()), (1, OFF)]),
+            (
+                "starting",
+                vec![(0, cycle(vec![lit(Green, 400.0), dark(400.0)])), (1, OFF)],
+            ),
+            ("full", vec![(0, OFF), (1, fixed(Red))]),
+        ],
+    );
+    let mut rng = rng(18_500 + seed);
+    let camera = Camera {
+        // Both are in the same frames.
+        dropped: 0.0,
+        ..Camera::new(30.0, 12.5)
+    };
+    let mut of = || film(&|at| shade_at(&low, at, 1.0), camera, 0.9, &mut rng);
+    let (lamp, there) = (of(), of());
+    let found = assign(&table, &[(&lamp, 0.93), (&there, 0.52)], false);
+    assert!(found.lamp_of_light.contains(&None), "{found:?}");
+}
+
 fn alternation() -> Pattern {
     cycle(vec![lit(Green, 700.0), lit(Amber, 700.0)])
 }
