@@ -322,12 +322,28 @@ fn white_stays_white_beside_blue_red_and_dark(#[values(1, 2, 3)] seed: u64) {
 /// that.
 #[rstest]
 fn a_clipped_lamp_that_is_never_unlit_is_never_dark(#[values(1, 2, 3, 4)] seed: u64) {
-    let cycle = vec![
-        Beat::lit(ColourName::White, 0.9),
-        Beat::lit(ColourName::Blue, 0.3),
-    ];
+    never_dark(seed, [ColourName::White, ColourName::Blue], 10.0);
+}
+
+#[rstest]
+#[case::white_and_violet([ColourName::White, ColourName::Violet], 4.0)]
+#[case::cyan_and_blue([ColourName::Cyan, ColourName::Blue], 4.0)]
+#[case::white_and_amber([ColourName::White, ColourName::Amber], 25.0)]
+#[case::white_and_cyan([ColourName::White, ColourName::Cyan], 25.0)]
+#[ignore = "red: the finder settles on the rim of the lamp, where it changes most, and takes the one colour for unlit; of six \
+            by six pairs at three peaks 145 of 864 clips show it"]
+fn nor_is_it_in_other_pairs_of_colours(
+    #[case] colours: [ColourName; 2],
+    #[case] peak: f64,
+    #[values(1, 2, 3, 4)] seed: u64,
+) {
+    never_dark(seed, colours, peak);
+}
+
+fn never_dark(seed: u64, [first, second]: [ColourName; 2], peak: f64) {
+    let cycle = vec![Beat::lit(first, 0.9), Beat::lit(second, 0.3)];
     let mut recipe = clip(seed * 23 + 5, Shown::Cycle(cycle), 6.0);
-    recipe.lamps[0].peak = 10.0;
+    recipe.lamps[0].peak = peak;
     recipe.lamps[0].radius_px = 10.5;
     let (_, lamps) = look(&recipe);
     let (trace, _) = measure(&lamps[0]);
