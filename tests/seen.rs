@@ -319,25 +319,56 @@ fn white_stays_white_beside_blue_red_and_dark(#[values(1, 2, 3)] seed: u64) {
 }
 
 /// A lamp that clips in white gives less over a purer colour that clips in two channels: the white is no unlit lens for
-/// that.
+/// that. And where both clip, the rim changes most, which looks unlit in one colour beside the other.
 #[rstest]
-fn a_clipped_lamp_that_is_never_unlit_is_never_dark(#[values(1, 2, 3, 4)] seed: u64) {
-    never_dark(seed, [ColourName::White, ColourName::Blue], 10.0);
-}
-
-#[rstest]
+#[case::white_and_blue([ColourName::White, ColourName::Blue], 10.0)]
 #[case::white_and_violet([ColourName::White, ColourName::Violet], 4.0)]
 #[case::cyan_and_blue([ColourName::Cyan, ColourName::Blue], 4.0)]
-#[case::white_and_amber([ColourName::White, ColourName::Amber], 25.0)]
 #[case::white_and_cyan([ColourName::White, ColourName::Cyan], 25.0)]
-#[ignore = "red: the finder settles on the rim of the lamp, where it changes most, and takes the one colour for unlit; of six \
-            by six pairs at three peaks 145 of 864 clips show it"]
-fn nor_is_it_in_other_pairs_of_colours(
+fn a_clipped_lamp_that_is_never_unlit_is_never_dark(
     #[case] colours: [ColourName; 2],
     #[case] peak: f64,
     #[values(1, 2, 3, 4)] seed: u64,
 ) {
     never_dark(seed, colours, peak);
+}
+
+#[rstest]
+#[ignore = "red: of two seeds out of four, white is taken for the unlit lamp"]
+fn nor_is_white_beside_amber_that_clips_hard(#[values(1, 2, 3, 4)] seed: u64) {
+    never_dark(seed, [ColourName::White, ColourName::Amber], 25.0);
+}
+
+/// A lamp that flashes beside one that is lit is no part of it, however close.
+#[rstest]
+fn a_neighbour_of_a_lit_lamp_keeps_its_own_dark(
+    #[values(1, 2, 3, 4)] seed: u64,
+    #[values(2.2, 3.0)] radii: f64,
+) {
+    let steady = vec![Beat::lit(ColourName::Green, 1.0)];
+    let mut recipe = clip(seed * 29 + 7, Shown::Cycle(steady), 6.0);
+    let lit = &mut recipe.lamps[0];
+    (lit.radius_px, lit.peak) = (8.0, 3.0);
+    let flashing = vec![Beat::lit(ColourName::Red, 0.5), Beat::dark(0.5)];
+    let other = Lamp {
+        x_px: lit.x_px + radii * lit.radius_px,
+        y_px: lit.y_px,
+        radius_px: lit.radius_px,
+        peak: lit.peak,
+        ..Lamp::showing(Shown::Cycle(flashing))
+    };
+    let x = other.x_px;
+    recipe.lamps.push(other);
+    let (_, lamps) = look(&recipe);
+    let near = lamps.iter().filter(|lamp| (lamp.x - x).abs() < 8.0);
+    let own = near.map(|lamp| measure(lamp).0).find(|trace| {
+        let dark = trace
+            .samples
+            .iter()
+            .filter(|s| s.sighting == Sighting::Seen && s.level < 0.25);
+        (60..120).contains(&dark.count())
+    });
+    assert!(own.is_some(), "no lamp that is dark half of the time near {x:.0}");
 }
 
 fn never_dark(seed: u64, [first, second]: [ColourName; 2], peak: f64) {

@@ -141,7 +141,7 @@ fn centred(source: Source<'_>, scored: &Scored) -> (Seed, Vec<(f64, f64)>) {
 }
 
 /// A steady lamp grown from its seed to its full size.
-fn settled(source: Source<'_>, scored: &Scored) -> Seed {
+pub(super) fn settled(source: Source<'_>, scored: &Scored) -> Seed {
     let count = source.window.frames.len();
     let none = vec![(0.0, 0.0); count];
     let step = count.div_ceil(SETTLED_ON).max(1);

@@ -22,6 +22,7 @@ mod patch;
 mod plain_cover;
 mod pyramid;
 mod reduced;
+mod rim;
 mod scan;
 mod score;
 mod slip;

@@ -118,7 +118,7 @@ fn gather(window: &Window, decoder: &Decoder, seed: &Seed) -> Series {
 }
 
 /// Whole-pixel offsets within a ring of the given radii.
-fn disc(from: f64, to: f64) -> Vec<(isize, isize)> {
+pub(super) fn disc(from: f64, to: f64) -> Vec<(isize, isize)> {
     let reach = to.ceil() as isize;
     (-reach..=reach)
         .flat_map(|dy| (-reach..=reach).map(move |dx| (dx, dy)))

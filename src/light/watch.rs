@@ -11,6 +11,7 @@ use super::motion::{Motion, Move};
 use super::notice::notices;
 use super::patch::Source;
 use super::reduced::Reducer;
+use super::rim::made_whole;
 use super::scan::{Scan, Seed};
 use super::score::{Scored, rank, score};
 use super::window::Window;
@@ -171,11 +172,12 @@ impl Clip {
                 glimpses: Vec::new(),
             });
         }
-        let scored: Vec<Scored> = seeds
+        let mut scored: Vec<Scored> = seeds
             .par_iter()
             .filter_map(|seed| score(&self.window, &self.decoder, seed))
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
+        made_whole(&mut scored, &self.window, &self.decoder);
         let mut found = without_echoes(scored);
         let mut courses = Vec::with_capacity(LAMPS);
         for lamp in &mut self.lamps {
