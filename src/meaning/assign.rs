@@ -187,14 +187,14 @@ impl Search<'_> {
 
     fn weigh(&self, chosen: &[Option<usize>]) -> Way {
         let rows = self.table.meanings.len();
-        let lamp_of_light = chosen.to_vec();
+        let way = |ln_weight: f64, row: Option<usize>| Way {
+            lamp_of_light: chosen.to_vec(),
+            ln_weight,
+            row,
+        };
         if chosen.iter().all(Option::is_none) {
             // Nothing is known of a clip in which no lamp was found.
-            return Way {
-                lamp_of_light,
-                ln_weight: 0.0,
-                row: None,
-            };
+            return way(0.0, None);
         }
         // What a reflection does is explained by the lamp: beside it, its looks and a rhythm that no row gives to this light
         // speak for nothing.
@@ -232,19 +232,11 @@ impl Search<'_> {
         // That many rows are possible is no reason to doubt a lamp that shows one of them.
         let shown = row.map_or(f64::NEG_INFINITY, |row| (weights[row] - listed).min(0.0));
         if row.is_some_and(|row| self.is_seen_twice(row, chosen)) {
-            return Way {
-                lamp_of_light,
-                ln_weight: f64::NEG_INFINITY,
-                row,
-            };
+            return way(f64::NEG_INFINITY, row);
         }
         let odds = |lamp: &usize| unsaid(*lamp, self.odds[*lamp]);
         let odds: f64 = chosen.iter().flatten().map(odds).sum();
-        Way {
-            lamp_of_light,
-            ln_weight: log_sum(weights.iter().copied()).max(shown) + odds,
-            row,
-        }
+        way(log_sum(weights.iter().copied()).max(shown) + odds, row)
     }
 
     /// A lamp and its reflection are taken for two lights of a row that does not light up both: either alone says all.
