@@ -152,9 +152,8 @@ fn correlation(key: &Level, picture: &Array2<f32>, place: &Move) -> f64 {
 
 /// One robust Gauss-Newton step; the new move and the correlation at the old one.
 fn step(key: &Level, picture: &Array2<f32>, place: &Move) -> (Move, f64) {
-    // Of the symmetric matrix only what lies on and below the diagonal: this is where alignment spends its time.
-    let mut lower = [[0.0f64; 4]; 4];
-    let mut right = [0.0f64; 4];
+    let mut normal = Matrix4::<f64>::zeros();
+    let mut right = Vector4::<f64>::zeros();
     let mut agreement = Agreement::new();
     let (rows, columns) = picture.dim();
     let centre = (columns as f64 / 2.0, rows as f64 / 2.0);
@@ -169,22 +168,15 @@ fn step(key: &Level, picture: &Array2<f32>, place: &Move) -> (Move, f64) {
         let weight = 1.0 / (1.0 + (residual / SOFT).powi(2));
         let (ux, uy) = ((feature.x - centre.0) / reach, (feature.y - centre.1) / reach);
         let (gx, gy) = (f64::from(feature.slope_x), f64::from(feature.slope_y));
-        let row = [gx, gy, gx * ux + gy * uy, gy * ux - gx * uy];
-        for i in 0..4 {
-            let weighted = weight * row[i];
-            right[i] += weighted * residual;
-            for j in 0..=i {
-                lower[i][j] += weighted * row[j];
-            }
-        }
+        let row = Vector4::new(gx, gy, gx * ux + gy * uy, gy * ux - gx * uy);
+        normal.ger(weight, &row, &row, 1.0);
+        right.axpy(weight * residual, &row, 1.0);
         agreement.add(feature.value, sample);
     }
     if agreement.count * 4 < key.features.len() {
         return (*place, -1.0);
     }
     let quality = agreement.correlation();
-    let normal = Matrix4::from_fn(|i, j| lower[i.max(j)][i.min(j)]);
-    let right = Vector4::from(right);
     // A little damping keeps a picture without texture where it is.
     let damped = normal + Matrix4::from_diagonal(&(normal.diagonal() * 0.001).add_scalar(1e-6));
     let Some(delta) = damped.cholesky().map(|factors| factors.solve(&right)) else {

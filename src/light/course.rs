@@ -1,7 +1,5 @@
 //! What the cells of the scene did over a window.
 
-use ndarray::Array2;
-
 /// What one sample of every cell did over a window, in row order. Of the extremes the second is kept too and used, so
 /// that one misplaced frame does not make the whole scene look as if it had changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,10 +57,6 @@ impl Course {
             self.sum[at] += other.sum[at];
         }
         self
-    }
-
-    pub(super) fn plane(values: &[u8], dim: (usize, usize)) -> Array2<u8> {
-        Array2::from_shape_vec(dim, values.to_vec()).expect("a course has every cell")
     }
 }
 

@@ -18,7 +18,8 @@ pub(super) struct Seed {
     pub y: f64,
     /// Radius of the changing or glowing spot, reduced pixels.
     pub radius: f64,
-    /// How much it looks like a lit lamp in a single picture, 0 to 1; of no meaning for a place that changes.
+    /// How much it looks like a lit lamp in a single picture, 0 to 1; nothing for a place that changes, but that of the
+    /// whole lamp for one that shines throughout.
     pub likeness: f64,
     /// Found because it changed; otherwise because it glows.
     pub changes: bool,
@@ -144,9 +145,10 @@ impl Scan {
     /// neighbourhood's colour ever was. An edge that jitters stays within its neighbourhood; a lamp does not.
     fn change(&self, frames: usize) -> Array2<f32> {
         let enough = (frames as u32 / 3).max(1);
-        let dim = self.seen.dim();
-        let [high_luma, high_blue, high_red] = [0, 1, 2].map(|k| Course::plane(&self.courses[k].high, dim));
-        let [low_luma, low_blue, low_red] = [0, 1, 2].map(|k| Course::plane(&self.courses[k].low, dim));
+        let columns = self.seen.ncols();
+        let plane = |values: &[u8]| Array2::from_shape_fn(self.seen.dim(), |(r, c)| values[r * columns + c]);
+        let [high_luma, high_blue, high_red] = [0, 1, 2].map(|k| plane(&self.courses[k].high));
+        let [low_luma, low_blue, low_red] = [0, 1, 2].map(|k| plane(&self.courses[k].low));
         let mut change = Array2::zeros(self.seen.dim());
         Zip::from(&mut change)
             .and(&high_luma)
