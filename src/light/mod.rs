@@ -10,6 +10,7 @@ mod crop;
 mod echoes;
 mod exposure;
 mod few_levels;
+mod frozen;
 mod glimpse;
 mod glow;
 mod halo;

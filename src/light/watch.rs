@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use super::echoes::without_echoes;
 use super::exposure::gains;
+use super::frozen;
 use super::glimpse::{Followed, Glimpse, Sighting};
 use super::look::Look;
 use super::measure::{measure, measure_on};
@@ -161,8 +162,11 @@ impl Clip {
     /// hidden; gives, for every lamp known now, what it did in this window.
     fn find(&mut self, at: Option<(f64, f64)>, before: usize) -> Vec<Scored> {
         let factor = self.reducer.factor() as f64;
-        let scan = Scan::new(&self.window);
-        let seeds = scan.seeds(self.window.usable().count(), &self.decoder);
+        let mut seeds = self.seeds();
+        if let Some(beside) = frozen::beside(&self.window, &seeds, &self.decoder) {
+            frozen::apply(&mut self.window, &beside);
+            seeds = self.seeds();
+        }
         if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
             let seed = pointed(&seeds, x / factor, y / factor);
             self.lamps.push(Known {
@@ -202,6 +206,10 @@ impl Clip {
             courses.push(candidate);
         }
         courses
+    }
+
+    fn seeds(&self) -> Vec<Seed> {
+        Scan::new(&self.window).seeds(self.window.usable().count(), &self.decoder)
     }
 
     /// Drops the least lamp-like of the known ones if `candidate` is a better one. A lamp that was pointed to
