@@ -127,7 +127,10 @@ fn targets(text: &mut String, all: &[&Judged], tables: &[Listed]) {
     target("rows read rightly", right, right >= 98.0, ">= 98");
     let wrong = of(&listed, Verdict::Wrong);
     target("rows decided as another", wrong, wrong <= 0.5, "<= 0.5");
-    let other = 100.0 - right - wrong - of(&listed, Verdict::Open);
+    let other = [Verdict::Lost, Verdict::Unheard, Verdict::Unseen]
+        .map(|verdict| of(&listed, verdict))
+        .iter()
+        .sum::<f64>();
     target("neither right nor open", other, other <= 0.0, "0");
     let unlisted = of(&[Kind::Unlisted], Verdict::Right);
     target("in no row, and called so", unlisted, unlisted >= 95.0, ">= 95");
