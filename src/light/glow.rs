@@ -152,7 +152,8 @@ impl Sums {
         let rim = self.ring(row, column, half, 2 * half + 1);
         let far = self.ring(row, column, 2 * half + 2, 4 * half + 3);
         let over = middle.top() - far.top();
-        if over < LEAST_OVER || middle.luma < rim.luma {
+        // By the strongest channel: a red or blue lamp has less luma than a pale case.
+        if over < LEAST_OVER || middle.top() < rim.top() {
             return None;
         }
         let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
