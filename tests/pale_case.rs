@@ -21,7 +21,10 @@ fn a_steady_lamp_is_found_and_named(
     let moved: u64 = std::env::var("LAMPWISE_SEED").map_or(0, |text| text.parse().unwrap());
     let seed = seed + 1000 * moved;
     let mut random = Pcg64::seed_from_u64(seed);
-    let (x_px, y_px) = (random.random_range(250.0..390.0), random.random_range(130.0..230.0));
+    let (x_px, y_px) = (
+        random.random_range(250.0..390.0),
+        random.random_range(130.0..230.0),
+    );
     let mut recipe = Recipe {
         width_px: 640,
         height_px: 360,

@@ -196,8 +196,7 @@ impl Search<'_> {
             // Nothing is known of a clip in which no lamp was found.
             return way(0.0, None);
         }
-        // What a reflection does is explained by the lamp: beside it, its looks and a rhythm that no row gives to this light
-        // speak for nothing.
+        // What a reflection does is explained by the lamp: beside it, its looks and its rhythm speak for nothing.
         let is_echo = |lamp: usize| {
             chosen
                 .iter()
@@ -207,8 +206,7 @@ impl Search<'_> {
         let unsaid = |lamp: usize, nats: f64| if is_echo(lamp) { nats.min(0.0) } else { nats };
         let of_row = |row: usize| -> f64 {
             let of = |(light, lamp): (usize, &Option<usize>)| match (lamp, shown(self.table, row, light)) {
-                (Some(lamp), Some(_)) => self.stories[light][*lamp].rows[row],
-                (Some(lamp), None) => unsaid(*lamp, self.stories[light][*lamp].rows[row]),
+                (Some(lamp), _) => unsaid(*lamp, self.stories[light][*lamp].rows[row]),
                 (None, pattern) => unfound(pattern),
             };
             chosen.iter().enumerate().map(of).sum()
