@@ -2,43 +2,35 @@
 
 #![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
 
+#[path = "common/recipe.rs"]
+mod recipe;
+
 use lampwise::colour::ColourName;
 use lampwise::light::Watcher;
-use lampwise::render::{Beat, Case, Lamp, Recipe, Shown, frames};
+use lampwise::render::{Beat, Case, Lamp, Shown, frames};
 use lampwise::trace;
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
 use rstest::rstest;
 
 /// Of a red or blue lamp at the top of the scale the luma is 0.21 or 0.07 of white's (Rec. ITU-R BT.709-6, item 3.2): a
-/// grey case has more. `LAMPWISE_SEED` moves all seeds.
+/// grey case has more.
 #[rstest]
 fn a_steady_lamp_is_found_and_named(
     #[values(ColourName::Red, ColourName::Blue, ColourName::Green)] colour: ColourName,
     #[values(0.2, 0.35)] ambient: f64,
     #[values(1, 2, 3)] seed: u64,
 ) {
-    let moved: u64 = std::env::var("LAMPWISE_SEED").map_or(0, |text| text.parse().unwrap());
-    let seed = seed + 1000 * moved;
+    let seed = recipe::moved(seed);
     let mut random = Pcg64::seed_from_u64(seed);
-    let (x_px, y_px) = (
-        random.random_range(250.0..390.0),
-        random.random_range(130.0..230.0),
-    );
-    let mut recipe = Recipe {
-        width_px: 640,
-        height_px: 360,
-        seconds: 4.0,
-        seed,
-        lamps: vec![Lamp {
-            x_px,
-            y_px,
-            radius_px: random.random_range(5.0..9.0),
-            peak: random.random_range(1.5..2.5),
-            ..Lamp::showing(Shown::Cycle(vec![Beat::lit(colour, 1.0)]))
-        }],
-        ..Recipe::default()
-    };
+    let mut recipe = recipe::empty(seed, 4.0);
+    recipe.lamps = vec![Lamp {
+        x_px: random.random_range(250.0..390.0),
+        y_px: random.random_range(130.0..230.0),
+        radius_px: random.random_range(5.0..9.0),
+        peak: random.random_range(1.5..2.5),
+        ..Lamp::showing(Shown::Cycle(vec![Beat::lit(colour, 1.0)]))
+    }];
     recipe.scene.ambient = ambient;
     recipe.scene.case = Some(Case {
         x_px: 180.0,

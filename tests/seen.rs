@@ -2,6 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
 
+#[path = "common/recipe.rs"]
+mod recipe;
+
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Sighting, Watcher};
 use lampwise::render::{Beat, Cover, DynamicRange, Lamp, Recipe, Shown, Stretch, Truth, frames};
@@ -10,19 +13,11 @@ use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
 use rstest::rstest;
 
-/// A hand-held clip of one lamp: the camera differs with the seed. `LAMPWISE_SEED` moves all seeds, to see
-/// that nothing hangs on these.
+/// A hand-held clip of one lamp: the camera differs with the seed.
 fn clip(seed: u64, shows: Shown, seconds: f64) -> Recipe {
-    let moved: u64 = std::env::var("LAMPWISE_SEED").map_or(0, |text| text.parse().unwrap());
-    let seed = seed + 1000 * moved;
+    let seed = recipe::moved(seed);
     let mut random = Pcg64::seed_from_u64(seed);
-    let mut recipe = Recipe {
-        width_px: 640,
-        height_px: 360,
-        seconds,
-        seed,
-        ..Recipe::default()
-    };
+    let mut recipe = recipe::empty(seed, seconds);
     recipe.lamps = vec![Lamp {
         x_px: random.random_range(200.0..440.0),
         y_px: random.random_range(100.0..260.0),

@@ -2,6 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
 
+#[path = "common/recipe.rs"]
+mod recipe;
+
 use std::path::Path;
 
 use lampwise::colour::ColourName;
@@ -13,18 +16,10 @@ use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
 use rstest::rstest;
 
-/// `LAMPWISE_SEED` moves all seeds, to see that nothing hangs on these.
 fn clip(seed: u64, shows: Shown) -> Recipe {
-    let moved: u64 = std::env::var("LAMPWISE_SEED").map_or(0, |text| text.parse().unwrap());
-    let seed = seed + 1000 * moved;
+    let seed = recipe::moved(seed);
     let mut random = Pcg64::seed_from_u64(seed);
-    let mut recipe = Recipe {
-        width_px: 640,
-        height_px: 360,
-        seconds: 7.0,
-        seed,
-        ..Recipe::default()
-    };
+    let mut recipe = recipe::empty(seed, 7.0);
     recipe.lamps = vec![Lamp {
         x_px: random.random_range(200.0..440.0),
         y_px: random.random_range(100.0..260.0),

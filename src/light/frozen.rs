@@ -20,18 +20,18 @@ const SHAKE_PX: f64 = 1.0;
 const STAY: f64 = 0.8;
 /// Share of the steps that are its jumps: of a whole picture a second or so, one in thirty.
 const JUMPS: f64 = 0.05;
-/// Seeds looked at, of each sort, and how far apart two are two places, reduced pixels.
+/// Seeds looked at, of each sort, and how far apart two are two places, reduced pixels (guessed).
 const SEEDS: usize = 4;
 const APART_PX: f64 = 10.0;
-/// How far about a seed its light is looked for, in steps each way: the widest shake and a radius.
+/// How far about a seed its light is looked for, in steps each way: the widest shake and a radius (guessed).
 const REACH: usize = 15;
 const STEP_PX: f64 = 2.0;
-/// And how far about it the brightest part lies, steps.
+/// And how far about it the brightest part lies, steps (guessed).
 const NEAR: f64 = 7.0;
 /// Least a spot stands out by, of full scale (guessed: twice what prints do).
 const STANDS_OUT: f32 = 0.25;
 /// Least share of the frames in which a light has to be found, and of those the share in which it is where it was a moment
-/// ago: two lamps that take turns are two places (guessed).
+/// ago: two lamps that take turns are two places. And the fewest frames to tell by (all guessed).
 const FOUND: f64 = 0.15;
 const HELD: f64 = 0.8;
 const FEWEST: usize = 10;
