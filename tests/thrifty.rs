@@ -95,33 +95,3 @@ fn keeps_rhythm_and_place(seed: u64, folder: &Path) -> bool {
     away.sort_by(f64::total_cmp);
     in_time && away[away.len() * 9 / 10] < 2.0
 }
-
-/// From a stand, each lit as the one before goes out.
-#[rstest]
-fn a_running_light_is_not_taken_for_one_that_shakes(#[values(1, 2, 3)] seed: u64) {
-    let folder = tempfile::tempdir().unwrap();
-    let mut recipe = clip(seed, Shown::Cycle(vec![Beat::lit(ColourName::Red, 1.0)]));
-    recipe.hand.shake_rms_px = 0.3;
-    recipe.lamps = (0..4)
-        .map(|at| Lamp {
-            id: format!("lamp-{at}"),
-            x_px: 280.0 + 14.0 * f64::from(at),
-            y_px: 180.0,
-            radius_px: 4.0,
-            starts_at_s: 0.25 * f64::from(at),
-            ..Lamp::showing(Shown::Cycle(vec![
-                Beat::lit(ColourName::Red, 0.25),
-                Beat::dark(0.75),
-            ]))
-        })
-        .collect();
-    let lamps = watch(&recipe, folder.path());
-    let flashing = |lamp: &&Followed| {
-        let measured = trace::measure(&trace::build(lamp), 0.5);
-        measured
-            .period_s
-            .is_some_and(|period| (period.value - 1.0).abs() < 0.02)
-    };
-    let found = lamps.iter().filter(flashing).count();
-    assert!(found >= 4, "{found} lamps flash");
-}
