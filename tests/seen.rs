@@ -2,49 +2,17 @@
 
 #![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
 
+#[path = "common/hand_held.rs"]
+mod hand_held;
 #[path = "common/recipe.rs"]
 mod recipe;
 
+use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
-use lampwise::light::{Followed, Sighting, Watcher};
-use lampwise::render::{Beat, Cover, DynamicRange, Lamp, Recipe, Shown, Stretch, Truth, frames};
+use lampwise::light::{Followed, Sighting};
+use lampwise::render::{Beat, DynamicRange, Lamp, Recipe, Shown, Stretch, Truth};
 use lampwise::trace::{self, Measured, Rhythm, Trace};
-use rand::{Rng, SeedableRng};
-use rand_pcg::Pcg64;
 use rstest::rstest;
-
-/// A hand-held clip of one lamp: the camera differs with the seed.
-fn clip(seed: u64, shows: Shown, seconds: f64) -> Recipe {
-    let seed = recipe::moved(seed);
-    let mut random = Pcg64::seed_from_u64(seed);
-    let mut recipe = recipe::empty(seed, seconds);
-    recipe.lamps = vec![Lamp {
-        x_px: random.random_range(200.0..440.0),
-        y_px: random.random_range(100.0..260.0),
-        radius_px: random.random_range(4.0..11.0),
-        peak: random.random_range(1.2..4.0),
-        starts_at_s: random.random_range(0.0..2.0),
-        ..Lamp::showing(shows)
-    }];
-    recipe.scene.ambient = random.random_range(0.2..0.7);
-    recipe.scene.texture_contrast = 0.15;
-    recipe.scene.texture_px = 30.0;
-    recipe.camera.exposure_s = [0.004, 0.012, 0.025][random.random_range(0..3)];
-    recipe.camera.red_gain = random.random_range(0.93..1.07);
-    recipe.camera.blue_gain = random.random_range(0.93..1.07);
-    recipe.camera.auto_exposure_dip = random.random_range(0.0..0.15);
-    recipe.hand.shake_rms_px = random.random_range(0.0..4.0);
-    recipe
-}
-
-fn look(recipe: &Recipe) -> (Truth, Vec<Followed>) {
-    let mut pictures = frames(recipe).unwrap();
-    let mut watcher = Watcher::new(None);
-    while let Some(picture) = pictures.next_picture() {
-        watcher.watch(&picture.as_frame());
-    }
-    (pictures.truth().clone(), watcher.finish())
-}
 
 fn measure(lamp: &Followed) -> (Trace, Measured) {
     let trace = trace::build(lamp);
@@ -69,10 +37,6 @@ fn astray(lamp: &Followed, truth: &Truth) -> f64 {
         })
         .collect();
     (squares.iter().sum::<f64>() / squares.len() as f64).sqrt()
-}
-
-fn flashing(colour: ColourName, on_s: f64, off_s: f64) -> Shown {
-    Shown::Cycle(vec![Beat::lit(colour, on_s), Beat::dark(off_s)])
 }
 
 #[rstest]
@@ -204,51 +168,6 @@ fn two_colours_in_turn_are_two_tints(#[values(1, 2, 3)] seed: u64) {
     let mut names: Vec<_> = trace.tints.iter().map(|tint| tint.names.ranked()[0].0).collect();
     names.sort();
     assert_eq!(names, [ColourName::Blue, ColourName::White]);
-}
-
-fn breathing(colour: ColourName, up_s: f64) -> Shown {
-    let beat = |from, to| Beat {
-        lasts_s: up_s,
-        colour: Some(colour),
-        from,
-        to,
-    };
-    Shown::Cycle(vec![beat(0.02, 1.0), beat(1.0, 0.02)])
-}
-
-#[rstest]
-fn a_covered_lamp_is_hidden_and_not_dark(
-    #[values(1, 2, 3, 4)] seed: u64,
-    #[values(flashing(ColourName::Red, 0.4, 0.4), breathing(ColourName::Cyan, 0.6))] shows: Shown,
-) {
-    let mut recipe = clip(seed * 13 + 5, shows, 6.0);
-    recipe.hand.covers = vec![Cover {
-        from_s: 2.0,
-        to_s: 3.5,
-        radius_px: 45.0,
-    }];
-    let (truth, lamps) = look(&recipe);
-    let hidden_as_dark = lamps[0]
-        .glimpses
-        .iter()
-        .zip(&truth.frames)
-        .filter(|(glimpse, frame)| frame.lamps[0].hidden && glimpse.sighting == Sighting::Seen)
-        .count();
-    let hidden = truth.frames.iter().filter(|frame| frame.lamps[0].hidden).count();
-    let seen = lamps[0]
-        .glimpses
-        .iter()
-        .filter(|g| g.sighting == Sighting::Seen)
-        .count();
-    assert!(hidden > 30, "the finger covers the lamp in the truth");
-    assert!(
-        hidden_as_dark * 20 <= hidden,
-        "{hidden_as_dark} of {hidden} covered frames count as seen"
-    );
-    assert!(
-        seen * 10 >= (truth.frames.len() - hidden) * 9,
-        "uncovered frames are seen: {seen}"
-    );
 }
 
 /// Frames are worked through some seconds at a time. What a lamp does in the later seconds is measured by its looks in the

@@ -22,42 +22,71 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Optio
     /// Frames that others are compared with; more would cost time.
     const LOOKED_AT: usize = 25;
     let switches = switches(patches, radius);
-    let beside: Vec<usize> = dark
+    // Each with the switch that it is beside.
+    let beside: Vec<(usize, usize)> = dark
         .iter()
-        .copied()
-        .filter(|&frame| {
+        .filter_map(|&frame| {
             // A switch lies between the frame noted and the one before it.
             let near = switches.partition_point(|&after| after + SWITCH_FRAMES <= frame);
-            switches
-                .get(near)
-                .is_some_and(|&after| after <= frame + SWITCH_FRAMES)
+            let after = switches.get(near)?;
+            (*after <= frame + SWITCH_FRAMES).then_some((frame, near))
         })
         .collect();
     if beside.len() < FEWEST {
         return None;
     }
-    let pictures: Vec<(usize, Vec<f32>)> = beside
+    let pictures: Vec<Beside> = beside
         .iter()
         .step_by(beside.len().div_ceil(LOOKED_AT))
-        .filter_map(|&frame| {
+        .filter_map(|&(frame, switch)| {
             let pixels = patches.frames[frame].as_ref()?;
-            Some((frame, pixels.iter().map(Pixel::mean).collect()))
+            let light = pixels.iter().map(|pixel| pixel.light).collect();
+            Some(Beside { frame, switch, light })
         })
         .collect();
-    let difference = |frame: usize| -> f64 {
-        let Some(pixels) = &patches.frames[frame] else {
-            return f64::INFINITY;
-        };
-        let others = pictures.iter().filter(|(other, _)| *other != frame);
-        others
-            .map(|(_, picture)| relative(pixels, picture))
-            .fold(f64::INFINITY, f64::min)
-    };
-    let mut among: Vec<f64> = pictures.iter().map(|(frame, _)| difference(*frame)).collect();
+    let pictures = borne_out(pictures, patches);
+    let difference = |frame: usize| nearest(patches, frame, &pictures, |other| other.frame != frame);
+    let mut among: Vec<f64> = pictures.iter().map(|picture| difference(picture.frame)).collect();
     let usual = median(&mut among).unwrap_or(0.0);
     let most = FOREIGN.max(TIMES_USUAL * usual);
-    let own = |frame: &usize| beside.binary_search(frame).is_ok() || difference(*frame) <= most;
+    let own = |frame: &usize| difference(*frame) <= most;
     Some(dark.iter().copied().filter(own).collect())
+}
+
+/// A dark frame beside a switch.
+struct Beside {
+    frame: usize,
+    switch: usize,
+    /// Of every pixel.
+    light: Vec<[f32; 3]>,
+}
+
+/// Those that look like one beside another switch: a hand that came right after the lamp went out is beside one switch only.
+/// All where there is no other switch.
+fn borne_out(pictures: Vec<Beside>, patches: &Patches) -> Vec<Beside> {
+    let alike = |one: &Beside| nearest(patches, one.frame, &pictures, |other| other.switch != one.switch);
+    let differences: Vec<f64> = pictures.iter().map(alike).collect();
+    let usual = median(&mut differences.clone()).unwrap_or(f64::INFINITY);
+    if usual.is_infinite() {
+        return pictures;
+    }
+    let most = FOREIGN.max(TIMES_USUAL * usual);
+    let mut own = differences.iter().map(|difference| *difference <= most);
+    let mut pictures = pictures;
+    pictures.retain(|_| own.next().unwrap_or(false));
+    pictures
+}
+
+/// How far a frame is from the nearest of some pictures.
+fn nearest(patches: &Patches, frame: usize, pictures: &[Beside], of: impl Fn(&Beside) -> bool) -> f64 {
+    let Some(pixels) = &patches.frames[frame] else {
+        return f64::INFINITY;
+    };
+    pictures
+        .iter()
+        .filter(|picture| of(picture))
+        .map(|picture| relative(pixels, &picture.light))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// The frames in which the lamp's light is not what it was in the frame before, in time order.
@@ -84,14 +113,17 @@ fn switches(patches: &Patches, radius: f64) -> Vec<usize> {
     seen.windows(2).filter(switched).map(|pair| pair[1].0).collect()
 }
 
-fn relative(pixels: &[Pixel], usual: &[f32]) -> f64 {
+/// Mean difference, channel by channel: skin may be as bright as what it lies over.
+fn relative(pixels: &[Pixel], usual: &[[f32; 3]]) -> f64 {
     let (mut difference, mut level) = (0.0, 1e-6);
     for (pixel, usual) in pixels.iter().zip(usual) {
-        difference += f64::from((pixel.mean() - usual).abs());
-        level += f64::from(usual.abs());
+        for (light, usual) in pixel.light.iter().zip(usual) {
+            difference += f64::from((light - usual).abs());
+            level += f64::from(usual.abs());
+        }
     }
     // As in the dark a code value or two of noise is much of what there is.
-    difference / (level + 0.01 * usual.len() as f64)
+    difference / (level + 0.03 * usual.len() as f64)
 }
 
 #[cfg(test)]

@@ -105,7 +105,7 @@ impl Look {
             base_is_lit,
             usual: 0.0,
         };
-        look.usual = usual(&look.compare(patches));
+        look.usual = look.usual(patches, &look.compare(patches));
         Some(look)
     }
 
@@ -264,8 +264,7 @@ impl Look {
         /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
         /// focus worse).
         const MOST_OF_LEARNT: f64 = 2.0;
-        // The lamp may be covered for all of the window.
-        let usual = usual(compared).min(MOST_OF_LEARNT * self.usual);
+        let usual = self.usual(patches, compared).min(MOST_OF_LEARNT * self.usual);
         compared
             .iter()
             .zip(&patches.frames)
@@ -276,6 +275,24 @@ impl Look {
             .collect()
     }
 
+    /// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time; and
+    /// where it is covered for even longer, that of half of the frames in which it is seen lit.
+    fn usual(&self, patches: &Patches, compared: &[Option<Comparison>]) -> f64 {
+        /// Fewest lit frames to go by (guessed).
+        const FEWEST: usize = 8;
+        let known = || patches.frames.iter().zip(compared);
+        let all: Vec<f64> = known().filter_map(|(_, c)| Some((*c)?.difference)).collect();
+        let lit: Vec<f64> = known()
+            .filter(|(frame, _)| frame.as_ref().is_some_and(|pixels| self.shines(pixels)))
+            .filter_map(|(_, c)| Some((*c)?.difference))
+            .collect();
+        let of_all = below(all, 0.25).unwrap_or(0.0);
+        let of_lit = Some(lit)
+            .filter(|lit| lit.len() >= FEWEST)
+            .and_then(|lit| below(lit, 0.5));
+        of_lit.map_or(of_all, |of_lit| of_all.min(of_lit))
+    }
+
     /// By frame, how the surround compares with that of the lamp's states.
     pub(super) fn compare(&self, patches: &Patches) -> Vec<Option<Comparison>> {
         let surround = Surround::between(&self.dark, &self.bright, &self.grid, self.radius);
@@ -283,30 +300,27 @@ impl Look {
         patches.frames.iter().map(of).collect()
     }
 
-    /// The lamp itself is seen lit, so that nothing lies over it, whatever its light makes of its surround.
+    /// The lamp itself is seen lit, in whatever colour, so that nothing lies over it, whatever its light makes of its surround.
     fn shines(&self, pixels: &[Pixel]) -> bool {
         /// Share of the bright look's light over the dark one's (guessed: skin in a bright room gives a third).
         const LIT: f32 = 0.6;
         let core = (0..pixels.len())
             .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) <= self.radius);
-        let (mut along, mut length) = (0.0, 0.0);
+        let (mut now, mut whole) = ([0.0f32; 3], [0.0f32; 3]);
         for i in core {
             for k in 0..3 {
-                let gain = self.bright[i][k] - self.dark[i][k];
-                along += gain * (pixels[i].light[k] - self.dark[i][k]);
-                length += gain * gain;
+                now[k] += pixels[i].light[k] - self.dark[i][k];
+                whole[k] += self.bright[i][k] - self.dark[i][k];
             }
         }
-        length > 0.0 && along > LIT * length
+        let strongest = |channels: [f32; 3]| channels.into_iter().fold(0.0, f32::max);
+        strongest(whole) > 0.0 && strongest(now) > LIT * strongest(whole)
     }
 }
 
-/// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time.
-fn usual(compared: &[Option<Comparison>]) -> f64 {
-    let mut known: Vec<f64> = compared.iter().flatten().map(|c| c.difference).collect();
-    let quarter = known.len() / 4;
-    match known.get(quarter) {
-        Some(_) => *known.select_nth_unstable_by(quarter, f64::total_cmp).1,
-        None => 0.0,
-    }
+/// The value that a share of the values stay below.
+fn below(mut values: Vec<f64>, share: f64) -> Option<f64> {
+    let place = (values.len() as f64 * share) as usize;
+    values.get(place)?;
+    Some(*values.select_nth_unstable_by(place, f64::total_cmp).1)
 }

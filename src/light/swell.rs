@@ -40,10 +40,12 @@ pub(super) fn darker(
 /// Of the frames that are not bright: those that go over into bright ones little by little, darkest first, and the others.
 /// `None` where none of either sort are there.
 fn faded(places: &[(usize, f64)]) -> Option<(Vec<usize>, Vec<usize>)> {
-    /// Where a lamp is on the way between its states, and share of the frames that must be there for a lamp that swells
-    /// (guessed).
+    /// Where a lamp is on the way between its states, and share of the frames with light that must be there for a lamp that
+    /// swells (guessed). A hand may lie over it for most of the time, so dark frames say nothing.
     const ON_THE_WAY: std::ops::Range<f64> = 0.25..0.75;
     const SHARE: f64 = 0.05;
+    /// Below this it is dark: a step from there or to there may be the hand's.
+    const DARK: f64 = 0.1;
     /// Most that a lamp that swells may change from one frame to the next, on the way and in three of four cases; one that
     /// switches within exposures changes by a half (guessed).
     const SWELLS: f64 = 0.4;
@@ -53,7 +55,7 @@ fn faded(places: &[(usize, f64)]) -> Option<(Vec<usize>, Vec<usize>)> {
     let on_the_way = |place: &&(usize, f64)| ON_THE_WAY.contains(&place.1);
     let mut steps: Vec<f64> = places
         .windows(2)
-        .filter(|pair| pair.iter().any(|place| on_the_way(&place)))
+        .filter(|pair| pair.iter().any(|place| on_the_way(&place)) && pair.iter().all(|place| place.1 > DARK))
         .map(|pair| (pair[1].1 - pair[0].1).abs())
         .collect();
     let usual = steps.len() * 3 / 4;
@@ -62,7 +64,8 @@ fn faded(places: &[(usize, f64)]) -> Option<(Vec<usize>, Vec<usize>)> {
         None => return None,
     };
     let count = places.iter().filter(on_the_way).count();
-    if usual > SWELLS || (count as f64) < SHARE * places.len() as f64 {
+    let with_light = places.iter().filter(|place| place.1 >= ON_THE_WAY.start).count();
+    if usual > SWELLS || (count as f64) < SHARE * with_light as f64 {
         return None;
     }
     let most = (TIMES * usual).min(MOST);

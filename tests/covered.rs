@@ -1,0 +1,93 @@
+//! Lamps that somebody's finger lies over for a while.
+
+#![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
+
+#[path = "common/hand_held.rs"]
+mod hand_held;
+#[path = "common/recipe.rs"]
+mod recipe;
+
+use hand_held::{clip, flashing, look};
+use lampwise::colour::ColourName;
+use lampwise::light::{Followed, Glimpse, Sighting};
+use lampwise::render::{Beat, Cover, FrameTruth, Recipe, Shown, Stretch, Truth};
+use rstest::rstest;
+
+fn breathing(colour: ColourName, up_s: f64) -> Shown {
+    let beat = |from, to| Beat {
+        lasts_s: up_s,
+        colour: Some(colour),
+        from,
+        to,
+    };
+    Shown::Cycle(vec![beat(0.02, 1.0), beat(1.0, 0.02)])
+}
+
+/// `recipe` with a finger over the lamp, read: the truth, and the likeliest lamp.
+fn under_a_finger(mut recipe: Recipe, from_s: f64, to_s: f64) -> (Truth, Followed) {
+    recipe.hand.covers = vec![Cover {
+        from_s,
+        to_s,
+        radius_px: 45.0,
+    }];
+    let (truth, lamps) = look(&recipe);
+    (truth, lamps.into_iter().next().expect("a lamp is there"))
+}
+
+/// For a part of what is worked through at once, and for most of it.
+#[rstest]
+#[case::flashing(flashing(ColourName::Red, 0.4, 0.4), 3.5)]
+#[case::flashing_long_covered(flashing(ColourName::Red, 0.4, 0.4), 11.0)]
+#[case::breathing(breathing(ColourName::Cyan, 0.6), 3.5)]
+#[case::breathing_long_covered(breathing(ColourName::Cyan, 0.6), 11.0)]
+fn a_covered_lamp_is_hidden_and_not_dark(
+    #[case] shows: Shown,
+    #[case] until_s: f64,
+    #[values(1, 2, 3, 4)] seed: u64,
+) {
+    let recipe = clip(seed * 13 + 5, shows, until_s + 2.5);
+    let (truth, lamp) = under_a_finger(recipe, 2.0, until_s);
+    let seen = |glimpse: &Glimpse| glimpse.sighting == Sighting::Seen;
+    let frames = || lamp.glimpses.iter().zip(&truth.frames);
+    let hidden = frames().filter(|(_, frame)| frame.lamps[0].hidden).count();
+    let hidden_as_dark = frames()
+        .filter(|(glimpse, frame)| frame.lamps[0].hidden && seen(glimpse))
+        .count();
+    let in_view = frames()
+        .filter(|(glimpse, frame)| !frame.lamps[0].hidden && seen(glimpse))
+        .count();
+    assert!(hidden > 30, "the finger covers the lamp in the truth");
+    assert!(
+        hidden_as_dark * 20 <= hidden,
+        "{hidden_as_dark} of {hidden} covered frames count as seen"
+    );
+    assert!(
+        in_view * 10 >= (truth.frames.len() - hidden) * 9,
+        "uncovered frames are seen: {in_view}"
+    );
+}
+
+/// The lamp's halo has another colour afterwards than in any frame that its look was learnt from.
+#[rstest]
+fn a_lamp_that_took_another_colour_meanwhile_is_seen(#[values(1, 2, 3, 4)] seed: u64) {
+    let stretch = |for_s, cycle| Stretch { for_s, cycle };
+    let shows = Shown::Sequence(vec![
+        stretch(12.0, vec![Beat::lit(ColourName::Amber, 0.3), Beat::dark(0.5)]),
+        stretch(18.0, vec![Beat::lit(ColourName::Green, 0.35), Beat::dark(2.5)]),
+    ]);
+    let mut recipe = clip(seed * 7 + 3, shows, 30.0);
+    recipe.lamps[0].starts_at_s = 0.0;
+    let (truth, lamp) = under_a_finger(recipe, 6.0, 14.0);
+    let lit = |(_, frame): &(&Glimpse, &FrameTruth)| frame.time_s > 14.5 && frame.lamps[0].level > 0.5;
+    let frames: Vec<_> = lamp.glimpses.iter().zip(&truth.frames).filter(lit).collect();
+    let seen = frames
+        .iter()
+        .filter(|(glimpse, _)| glimpse.sighting == Sighting::Seen)
+        .count();
+    assert!(frames.len() > 40, "the lamp flashes green in the truth");
+    assert!(
+        seen * 10 >= frames.len() * 9,
+        "{seen} of {} green frames are seen",
+        frames.len()
+    );
+}
