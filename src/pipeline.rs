@@ -155,7 +155,7 @@ fn glimpsed<'a>(lamps: &'a [Lamp], found: Option<&Assignment>) -> Glimpsed<'a> {
     let of = |lamp: &Option<usize>| lamp.map(|index| &lamps[index].trace);
     Glimpsed {
         lights: found.lamp_of_light.iter().map(of).collect(),
-        identity: found.probability,
+        identity: found.identity.probability,
     }
 }
 
@@ -280,12 +280,15 @@ const BESIDE: f64 = 0.5;
 
 fn judge<'t>(table: &'t LightTable, lamps: &[Lamp], photo: bool, options: &Options) -> Judged<'t> {
     let found = meaning::assign(table, &candidates(lamps), options.at.is_some());
-    let Glimpsed { lights, identity } = glimpsed(lamps, Some(&found));
+    let Glimpsed { lights, .. } = glimpsed(lamps, Some(&found));
     let is_beside = |notice: &Notice| matches!(notice, Notice::LampBeside { .. });
     let pointed = lamps.first().filter(|_| options.at.is_some());
     let beside = pointed.is_some_and(|lamp| lamp.notices.iter().any(is_beside));
-    let identity = if beside { identity.min(BESIDE) } else { identity };
-    let reading = meaning::read(table, &lights, identity, photo, &options.settings());
+    let mut identity = found.identity.clone();
+    if beside {
+        identity.probability = identity.probability.min(BESIDE);
+    }
+    let reading = meaning::read(table, &lights, &identity, photo, &options.settings());
     Judged {
         table,
         reading,

@@ -12,3 +12,5 @@ mod rhythms;
 mod support;
 #[path = "meaning/tally.rs"]
 mod tally;
+#[path = "meaning/which_lamp.rs"]
+mod which_lamp;

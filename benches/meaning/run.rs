@@ -95,13 +95,13 @@ fn one(job: Job, tables: &[Listed], arguments: &Arguments) -> Result<Judged, Str
     let reading = read(
         &listed.table,
         &lights,
-        found.probability,
+        &found.identity,
         false,
         &Settings::default(),
     );
     let seconds = started.elapsed().as_secs_f64();
     Ok(Judged {
-        identity: found.probability,
+        identity: found.identity.probability,
         lamp_of_light: found.lamp_of_light,
         seen,
         reading,

@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-use lampwise::meaning::{Settings, read};
+use lampwise::meaning::{Identity, Settings, read};
 use lampwise::table::{self, LightTable};
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
@@ -52,7 +52,13 @@ pub(crate) fn text() -> String {
     let quickest = (0..TIMES)
         .map(|_| {
             let started = Instant::now();
-            let reading = read(&table, &[Some(&trace)], 1.0, false, &Settings::default());
+            let reading = read(
+                &table,
+                &[Some(&trace)],
+                &Identity::alone(1.0),
+                false,
+                &Settings::default(),
+            );
             assert!(reading.grounds.is_some(), "it was read");
             1000.0 * started.elapsed().as_secs_f64()
         })

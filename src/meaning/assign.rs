@@ -5,6 +5,7 @@ use super::episodes;
 use super::free::Free;
 use super::in_step::in_step;
 use super::math::log_sum;
+use super::reading::{Rival, ranked};
 use super::rows::{Evidence, LightEvidence, shown, unfound};
 use super::watch::Watch;
 use crate::table::{LightTable, Pattern, Shade};
@@ -44,9 +45,29 @@ pub struct RowScore {
 pub struct Assignment {
     /// For each light of the table the index of its candidate.
     pub lamp_of_light: Vec<Option<usize>>,
+    /// How sure that is.
+    pub identity: Identity,
+}
+
+/// How sure it is that lamps are the lights of the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Identity {
     /// Probability, 0 to 1, that these are the lights, against other candidates that would be read differently, and
     /// against that none of the candidates is a light of the table.
     pub probability: f64,
+    /// What would be read if other candidates were the lights; rows that are worth a line, with the probability of that.
+    pub others: Vec<Rival>,
+}
+
+impl Identity {
+    /// Lamps with this probability of being the lights, where no others come into question.
+    #[must_use]
+    pub const fn alone(probability: f64) -> Self {
+        Self {
+            probability,
+            others: Vec::new(),
+        }
+    }
 }
 
 /// How well each row explains a trace as that of one light, row by row in the order of the table.
@@ -65,7 +86,10 @@ pub fn fit(table: &LightTable, light: usize, trace: &Trace) -> Vec<RowScore> {
         .rows
         .into_iter()
         .enumerate()
-        .map(|(row, over_free)| RowScore { row, over_free })
+        .map(|(row, over_free)| RowScore {
+            row,
+            over_free: shown(table, row, light).map_or(0.0, |_| over_free),
+        })
         .collect()
 }
 
@@ -80,12 +104,11 @@ impl Story {
     /// `reference` is the evidence that everything is told relative to.
     fn of(table: &LightTable, light: usize, trace: &Trace, cuts: &Cuts, reference: f64) -> Self {
         let mut lights: Vec<Option<LightEvidence>> = table.lights.iter().map(|_| None).collect();
-        lights[light] = Some(LightEvidence::new(table, light, trace, cuts));
+        lights[light] = Some(LightEvidence::of_any(table, light, trace, cuts));
         let evidence = Evidence::of_one(table, &lights, cuts);
-        let free = evidence.anything.whole() - reference;
         let last = episodes::weights(table, &evidence, cuts);
         let rows = (0..table.meanings.len())
-            .map(|row| shown(table, row, light).map_or(free, |_| last[row] - reference))
+            .map(|row| last[row] - reference)
             .collect();
         Self {
             rows,
@@ -258,22 +281,28 @@ impl Search<'_> {
         let Some(best) = lit.max_by(|a, b| a.ln_weight.total_cmp(&b.ln_weight)) else {
             return Assignment {
                 lamp_of_light,
-                probability: 0.0,
+                identity: Identity::alone(0.0),
             };
         };
         lamp_of_light[..best.lamp_of_light.len()].copy_from_slice(&best.lamp_of_light);
         // A second spot that says the same (a reflection, one lamp found twice) speaks neither for nor against.
-        let others = ways.iter().filter(|way| none(way) || way.row != best.row);
-        let all = log_sum(
-            others
-                .map(|way| way.ln_weight)
-                .chain([best.ln_weight])
-                .collect::<Vec<_>>()
-                .into_iter(),
-        );
+        let others: Vec<&Way> = ways
+            .iter()
+            .filter(|way| none(way) || way.row != best.row)
+            .collect();
+        let weights = others.iter().map(|way| way.ln_weight);
+        let all = log_sum(weights.chain([best.ln_weight]).collect::<Vec<_>>().into_iter());
+        let of_row = |row: usize| {
+            let told = others.iter().filter(|way| way.row == Some(row));
+            let weights: Vec<f64> = told.map(|way| way.ln_weight).collect();
+            (log_sum(weights.into_iter()) - all).exp()
+        };
         Assignment {
             lamp_of_light,
-            probability: (best.ln_weight - all).exp(),
+            identity: Identity {
+                probability: (best.ln_weight - all).exp(),
+                others: ranked((0..self.table.meanings.len()).map(of_row)),
+            },
         }
     }
 }

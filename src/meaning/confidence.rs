@@ -92,22 +92,22 @@ static FITTED: LazyLock<Fitted> = LazyLock::new(|| {
         .expect("a test reads the shipped parameters")
 });
 
-/// Probabilities in which the answer has its confidence and the others share the rest as before. The answer stays the
-/// likeliest.
-pub(super) fn recalibrated(probabilities: &[f64], answer: usize, confidence: f64) -> Vec<f64> {
-    let rest = 1.0 - probabilities[answer];
-    let others = probabilities.len() as f64 - 1.0;
+/// Probabilities in which the answer has its confidence and the others share the rest in the proportions given. The
+/// answer stays the likeliest.
+pub(super) fn recalibrated(shares: &[f64], answer: usize, confidence: f64) -> Vec<f64> {
+    let rest = shares.iter().sum::<f64>() - shares[answer];
+    let others = shares.len() as f64 - 1.0;
     let share = |index: usize| {
         if rest > 1e-12 {
-            probabilities[index] / rest
+            shares[index] / rest
         } else {
             1.0 / others
         }
     };
-    let indices = || (0..probabilities.len()).filter(|index| *index != answer);
+    let indices = || (0..shares.len()).filter(|index| *index != answer);
     let second = indices().map(share).fold(0.0, f64::max);
     let own = confidence.max(second / (1.0 + second));
-    (0..probabilities.len())
+    (0..shares.len())
         .map(|index| {
             if index == answer {
                 own

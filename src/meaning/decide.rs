@@ -1,10 +1,11 @@
 //! From probabilities to a reading.
 
+use super::assign::Identity;
 use super::cuts::Cuts;
 use super::doubts;
 use super::episodes::{self, ESTABLISHED_S, Stretch, Whole};
 use super::math::{log_sum, normalise};
-use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle};
+use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, ranked};
 use super::rows::Evidence;
 use super::settings::Settings;
 use super::settle::{self, Filmed};
@@ -13,9 +14,6 @@ use crate::table::{LightTable, Pattern, Shade, same_look};
 /// Probability that the model itself is wrong about the clip, spread evenly over all answers: no reading is surer than
 /// this allows. Guessed, until calibrated on clips.
 const MODEL_DOUBT: f64 = 0.02;
-
-/// Rows less probable than this are not worth a rival's line.
-const NO_RIVAL: f64 = 0.005;
 
 /// A row that came after another one is shown when it stayed for this share of what establishes it: cuts lie up to a
 /// quarter of a second beside the true change.
@@ -41,13 +39,9 @@ pub(super) fn posterior(log_weights: &[f64]) -> Vec<f64> {
 
 /// Rows with their probabilities, most probable first, without `except`.
 pub(super) fn rivals(posterior: &[f64], except: Option<usize>) -> Vec<Rival> {
-    let mut rivals: Vec<Rival> = posterior[..posterior.len() - 1]
-        .iter()
-        .enumerate()
-        .filter(|(row, p)| Some(*row) != except && **p >= NO_RIVAL)
-        .map(|(row, p)| Rival { row, probability: *p })
-        .collect();
-    rivals.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    let rows = posterior[..posterior.len() - 1].iter().copied();
+    let mut rivals = ranked(rows);
+    rivals.retain(|rival| Some(rival.row) != except);
     rivals
 }
 
@@ -70,8 +64,8 @@ pub(super) struct Case<'c> {
     pub(super) seen_s: f64,
     /// Which lights have a trace.
     pub(super) found: Vec<bool>,
-    /// Probability that the traces are those of the lights.
-    pub(super) identity: f64,
+    /// How sure it is that the traces are those of the lights.
+    pub(super) identity: &'c Identity,
     pub(super) settings: &'c Settings,
 }
 

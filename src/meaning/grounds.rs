@@ -29,11 +29,24 @@ impl Case<'_> {
         // Rows that look alike share what they have; no confidence can be in one of them.
         let alone = answer == rows || group_of(self.table, answer).len() == 1;
         let probabilities = if alone {
-            confidence::recalibrated(&raw, answer, confidence::confidence(&grounds))
+            confidence::recalibrated(
+                &self.with_other_lamps(&raw),
+                answer,
+                confidence::confidence(&grounds),
+            )
         } else {
             raw
         };
         (probabilities, grounds)
+    }
+
+    /// Shares of the answers, those included that other lamps would give.
+    fn with_other_lamps(&self, raw: &[f64]) -> Vec<f64> {
+        let mut shares: Vec<f64> = raw.iter().map(|p| p * self.identity.probability).collect();
+        for other in &self.identity.others {
+            shares[other.row] += other.probability;
+        }
+        shares
     }
 
     fn grounds(&self, raw: &[f64], answer: usize) -> Grounds {
@@ -59,7 +72,7 @@ impl Case<'_> {
         Grounds {
             unlisted: answer == rows,
             log_odds: odds(raw[answer], others),
-            identity: odds(self.identity, 1.0 - self.identity),
+            identity: odds(self.identity.probability, 1.0 - self.identity.probability),
             fit: if gain.is_finite() {
                 gain / (seconds / WITNESS_S).max(1.0)
             } else {

@@ -47,7 +47,7 @@ mod tints;
 mod usual_lamps;
 mod watch;
 
-pub use assign::{Assignment, RowScore, assign, fit};
+pub use assign::{Assignment, Identity, RowScore, assign, fit};
 pub use attempts::{Attempt, SeenLight, attempts};
 pub use confidence::{FEATURES, Grounds};
 pub use divergence::{Divergence, divergence, fastest_hz};

@@ -1,5 +1,6 @@
 //! The stage's entry: traces and a table in, a reading out.
 
+use super::assign::Identity;
 use super::cuts::Cuts;
 use super::decide::Case;
 use super::doubts;
@@ -25,26 +26,33 @@ const ENOUGH_FRAMES: usize = 3;
 pub(super) const LEAST_IDENTITY: f64 = 0.25;
 
 /// Reads what the lights mean. `lights[i]` is the trace of the lamp taken for light `i` of the table, `None` where no
-/// lamp was found; all traces are of the same clip. `identity` is the probability, 0 to 1, that these lamps are the
-/// lights, 1 where somebody pointed to them. `photo` says that there is one frame only.
+/// lamp was found; all traces are of the same clip. `identity` says how sure it is that these lamps are the
+/// lights. `photo` says that there is one frame only.
 #[must_use]
 pub fn read(
     table: &LightTable,
     lights: &[Option<&Trace>],
-    identity: f64,
+    identity: &Identity,
     photo: bool,
     settings: &Settings,
 ) -> Reading {
     if photo {
         let lights = lights.to_vec();
-        return read_photos(table, &[Glimpsed { lights, identity }], settings);
+        return read_photos(
+            table,
+            &[Glimpsed {
+                lights,
+                identity: identity.probability,
+            }],
+            settings,
+        );
     }
     let usable: Vec<Option<&Trace>> = lights
         .iter()
         .map(|light| light.filter(|trace| is_usable(trace)))
         .collect();
     let traces: Vec<&Trace> = usable.iter().flatten().copied().collect();
-    if traces.is_empty() || identity < LEAST_IDENTITY {
+    if traces.is_empty() || identity.probability < LEAST_IDENTITY {
         return unseen(lights.iter().flatten().copied());
     }
     let cuts = Cuts::of(&traces);

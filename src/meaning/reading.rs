@@ -65,6 +65,19 @@ pub struct Rival {
     pub probability: f64,
 }
 
+/// Rows less probable than this are not worth a rival's line.
+const NO_RIVAL: f64 = 0.005;
+
+/// Rows that are worth a line, most probable first, from the probability of every row.
+pub(super) fn ranked(rows: impl Iterator<Item = f64>) -> Vec<Rival> {
+    let all = rows
+        .enumerate()
+        .map(|(row, probability)| Rival { row, probability });
+    let mut rivals: Vec<Rival> = all.filter(|rival| rival.probability >= NO_RIVAL).collect();
+    rivals.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    rivals
+}
+
 /// What would settle an undecided reading.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Settle {

@@ -8,9 +8,10 @@ use super::free::Free;
 use super::math::{log_add, log_less, log_sum};
 use super::score::{self, Both};
 use super::sequence;
+use super::shape;
 use super::spans::Spans;
 use super::watch::Watch;
-use crate::table::{LightTable, Pattern, Shade, same_look};
+use crate::table::{LightTable, Pattern, Shade, Show, same_look};
 use crate::trace::Trace;
 
 /// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
@@ -64,9 +65,28 @@ pub(super) struct LightEvidence<'t> {
 
 impl<'t> LightEvidence<'t> {
     pub(super) fn new(table: &LightTable, light: usize, trace: &'t Trace, cuts: &Cuts) -> Self {
+        Self::with(table, light, trace, cuts, |_, show| show.light == light)
+    }
+
+    /// The same where the trace may be of another light: what that light does in these colours is not unheard of.
+    pub(super) fn of_any(table: &LightTable, light: usize, trace: &'t Trace, cuts: &Cuts) -> Self {
+        Self::with(table, light, trace, cuts, |watch, show| {
+            show.light == light || may_be_of(watch, &show.pattern)
+        })
+    }
+
+    fn with(
+        table: &LightTable,
+        light: usize,
+        trace: &'t Trace,
+        cuts: &Cuts,
+        is_heard_of: impl Fn(&Watch, &Show) -> bool,
+    ) -> Self {
         let watch = Watch::new(trace, cuts);
-        let listed: Vec<&Pattern> = (0..table.meanings.len())
-            .filter_map(|row| shown(table, row, light))
+        let shows = table.meanings.iter().flat_map(|meaning| &meaning.shows);
+        let listed: Vec<&Pattern> = shows
+            .filter(|show| is_heard_of(&watch, show))
+            .map(|show| &show.pattern)
             .collect();
         let free = Free::new(&watch, &table.lights[light].colours, &listed);
         Self { watch, free }
@@ -164,6 +184,17 @@ impl Evidence {
             anything,
         }
     }
+}
+
+/// Whether the colours seen may be those of a pattern.
+fn may_be_of(watch: &Watch, pattern: &Pattern) -> bool {
+    /// Least belief in a name that does not rule it out (guessed).
+    const MAY_BE: f64 = 0.1;
+    let colours = shape::colours(pattern);
+    watch.trace.tints.iter().all(|tint| {
+        let beliefs = colours.iter().map(|colour| tint.names.of(*colour));
+        beliefs.sum::<f64>() >= MAY_BE
+    })
 }
 
 /// The pattern of a row on a light, if the row names it.

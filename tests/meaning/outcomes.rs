@@ -1,7 +1,7 @@
 //! Groups, photos, several lights, and how fast patterns part.
 
 use lampwise::colour::ColourName::{Amber, Blue, Green, Red, White, Yellow};
-use lampwise::meaning::{Outcome, Settings, Settle, assign, divergence, fit, read};
+use lampwise::meaning::{Identity, Outcome, Settings, Settle, assign, divergence, fit, read};
 use lampwise::table::{Pattern, Shade};
 use lampwise::trace::Sighting;
 use rstest::rstest;
@@ -45,7 +45,13 @@ fn a_photo_asks_for_a_clip_where_rhythms_are_possible() {
         0.95,
         &mut rng,
     );
-    let reading = read(&cia_table(), &[Some(&trace)], 1.0, true, &Settings::default());
+    let reading = read(
+        &cia_table(),
+        &[Some(&trace)],
+        &Identity::alone(1.0),
+        true,
+        &Settings::default(),
+    );
     assert_eq!(reading.outcome, Outcome::Undecided);
     // Lit at an instant: all rows but "off" may be meant, "on" the likeliest.
     assert_eq!(reading.rivals[0].row, 1, "{reading:?}");
@@ -68,14 +74,26 @@ fn a_photo_decides_between_fixed_lights_of_far_colours() {
         0.98,
         &mut rng(14_000),
     );
-    let reading = read(&table, &[Some(&trace)], 1.0, true, &Settings::default());
+    let reading = read(
+        &table,
+        &[Some(&trace)],
+        &Identity::alone(1.0),
+        true,
+        &Settings::default(),
+    );
     assert_eq!(reading.outcome, Outcome::Decided { row: 1 }, "{reading:?}");
 }
 
 #[test]
 fn without_a_usable_trace_the_light_is_unseen() {
     let table = cia_table();
-    let none = read(&table, &[None], 1.0, false, &Settings::default());
+    let none = read(
+        &table,
+        &[None],
+        &Identity::alone(1.0),
+        false,
+        &Settings::default(),
+    );
     assert_eq!(none.outcome, Outcome::Unseen);
     let mut trace = film(
         &|_| Shade::Lit(Green, 1.0),
@@ -223,7 +241,7 @@ fn two_lights_are_assigned_and_read_together() {
     let reading = read(
         &table,
         &[Some(&green), Some(&amber)],
-        1.0,
+        &Identity::alone(1.0),
         false,
         &Settings::default(),
     );

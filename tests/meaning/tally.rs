@@ -1,14 +1,20 @@
 //! Many readings, counted; and the table of published rhythms.
 
 use lampwise::colour::ColourName::Green;
-use lampwise::meaning::{Outcome, Reading, Settings, read};
+use lampwise::meaning::{Identity, Outcome, Reading, Settings, read};
 use lampwise::table::{LightTable, Pattern};
 use lampwise::trace::Trace;
 
 use crate::support::{OFF, cycle, dark, fixed, lit, row, table};
 
 pub(crate) fn read_one(table: &LightTable, trace: &Trace) -> Reading {
-    read(table, &[Some(trace)], 1.0, false, &Settings::default())
+    read(
+        table,
+        &[Some(trace)],
+        &Identity::alone(1.0),
+        false,
+        &Settings::default(),
+    )
 }
 
 /// Group flashes of CiA 303-3 v1.4.0 as implemented in CANopenNode `303/CO_LEDs.c`: 200 ms on, 200 ms

@@ -33,8 +33,8 @@ pub(crate) fn judge(
         .iter()
         .map(|lamp| lamp.map(|index| scored[index].0))
         .collect();
-    let reading = read(table, &lights, found.probability, false, &Settings::default());
-    (found.lamp_of_light, found.probability, reading)
+    let reading = read(table, &lights, &found.identity, false, &Settings::default());
+    (found.lamp_of_light, found.identity.probability, reading)
 }
 
 /// One clip to read.

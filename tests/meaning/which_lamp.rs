@@ -1,0 +1,96 @@
+//! Which lamp is which light, where other lamps come into question.
+
+use lampwise::colour::ColourName::{Amber, Blue, Green, Red, White, Yellow};
+use lampwise::meaning::{Assignment, Outcome, Reading, Settings, assign, read};
+use lampwise::table::{LightTable, Shade};
+use lampwise::trace::Trace;
+use rstest::rstest;
+
+use crate::support::{Camera, OFF, cycle, dark, film, fixed, lit, rng, row, shade_at, table, table_of};
+
+fn steady() -> Camera {
+    // All lamps of a clip are in the same frames.
+    Camera {
+        dropped: 0.0,
+        ..Camera::new(30.0, 13.0)
+    }
+}
+
+/// As the pipeline does it.
+fn judge(table: &LightTable, candidates: &[(&Trace, f64)]) -> (Assignment, Reading) {
+    let found = assign(table, candidates, false);
+    let of = |lamp: &Option<usize>| lamp.map(|index| candidates[index].0);
+    let lights: Vec<Option<&Trace>> = found.lamp_of_light.iter().map(of).collect();
+    let reading = read(table, &lights, &found.identity, false, &Settings::default());
+    (found, reading)
+}
+
+/// After a change of meaning a row may say nothing of a light that the row before had flashing. And a steady lamp of another
+/// device is about as likely as none that the row has dark: then the row is at least not lost.
+#[rstest]
+fn a_light_that_the_last_row_does_not_name_may_have_done_what_the_first_says(
+    #[values(1, 2, 3, 4)] seed: u64,
+    #[values(false, true)] other_lamp: bool,
+) {
+    let blink = cycle(vec![lit(Blue, 250.0), dark(250.0)]);
+    let table = table_of(
+        &[&[Red, White], &[Green, Amber], &[Blue]],
+        vec![
+            ("open", vec![(0, OFF), (1, fixed(Green))]),
+            ("shut", vec![(0, fixed(Red)), (1, OFF)]),
+            ("pairing", vec![(0, fixed(White)), (2, blink.clone())]),
+        ],
+    );
+    let mut rng = rng(20_500 + seed);
+    let first_s = 6.2;
+    let arm = |at| Shade::Lit(if at < first_s { White } else { Red }, 1.0);
+    let radio = |at| {
+        if at < first_s {
+            shade_at(&blink, at, 1.0)
+        } else {
+            Shade::Dark
+        }
+    };
+    let arm = film(&arm, steady(), 0.9, &mut rng);
+    let radio = film(&radio, steady(), 0.95, &mut rng);
+    let other = film(&|_| Shade::Lit(Yellow, 1.0), steady(), 0.7, &mut rng);
+    let mut candidates = vec![(&radio, 0.92), (&arm, 0.9)];
+    if other_lamp {
+        candidates.push((&other, 0.84));
+    }
+    let (found, reading) = judge(&table, &candidates);
+    let shut = row(&table, "shut");
+    assert_eq!(
+        (found.lamp_of_light[0], found.lamp_of_light[2]),
+        (Some(1), Some(0)),
+        "{found:?}"
+    );
+    let decided = reading.outcome == Outcome::Decided { row: shut };
+    let open = reading.outcome == Outcome::Undecided && reading.rivals.iter().any(|rival| rival.row == shut);
+    assert!(decided || (other_lamp && open), "{reading:?}");
+}
+
+/// Two lamps, each of which would be read with certainty: what either would mean is a rival.
+#[test]
+fn what_another_lamp_would_mean_is_a_rival() {
+    let blink = |colour| cycle(vec![lit(colour, 600.0), dark(600.0)]);
+    let table = table(
+        &[Green, Red],
+        vec![("ready", blink(Green)), ("fault", blink(Red)), ("off", OFF)],
+    );
+    let mut rng = rng(21_500);
+    let mut of = |colour, after_s| {
+        film(
+            &|at| shade_at(&blink(colour), at + after_s, 1.0),
+            steady(),
+            0.95,
+            &mut rng,
+        )
+    };
+    let (green, red) = (of(Green, 0.0), of(Red, 0.35));
+    let (found, reading) = judge(&table, &[(&green, 0.96), (&red, 0.84)]);
+    let taken = found.lamp_of_light[0].expect("one of them is the light");
+    assert!(found.identity.probability < 0.9, "{found:?}");
+    let other = reading.rivals.iter().find(|rival| rival.row != taken);
+    assert!(other.is_some_and(|other| other.row == 1 - taken), "{reading:?}");
+}
