@@ -44,7 +44,7 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Optio
             Some(Beside { frame, switch, light })
         })
         .collect();
-    let pictures = borne_out(pictures, patches);
+    let pictures = borne_out(pictures, &switches, patches);
     let difference = |frame: usize| nearest(patches, frame, &pictures, |other| other.frame != frame);
     let mut among: Vec<f64> = pictures.iter().map(|picture| difference(picture.frame)).collect();
     let usual = median(&mut among).unwrap_or(0.0);
@@ -61,19 +61,39 @@ struct Beside {
     light: Vec<[f32; 3]>,
 }
 
-/// Those that look like one beside another switch: a hand that came right after the lamp went out is beside one switch only.
-/// All where there is no other switch.
-fn borne_out(pictures: Vec<Beside>, patches: &Patches) -> Vec<Beside> {
+/// Without those that look like none beside another switch, where a hand may be why: it came right after the lamp went out,
+/// or went right before that lit up again, and in between it lay over the lamp for far longer than the lamp is ever dark.
+fn borne_out(mut pictures: Vec<Beside>, switches: &[usize], patches: &Patches) -> Vec<Beside> {
+    /// How many times as long as between any other switches (guessed).
+    const LONGER: usize = 2;
+    let ends: Vec<usize> = [0]
+        .into_iter()
+        .chain(switches.iter().copied())
+        .chain([patches.frames.len()])
+        .collect();
+    let apart: Vec<usize> = ends.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    let Some(longest) = (0..apart.len()).max_by_key(|&gap| apart[gap]) else {
+        return pictures;
+    };
+    let others = (0..apart.len()).filter(|&gap| gap != longest);
+    if others
+        .map(|gap| apart[gap])
+        .max()
+        .is_none_or(|most| apart[longest] <= LONGER * most)
+    {
+        return pictures;
+    }
     let alike = |one: &Beside| nearest(patches, one.frame, &pictures, |other| other.switch != one.switch);
     let differences: Vec<f64> = pictures.iter().map(alike).collect();
     let usual = median(&mut differences.clone()).unwrap_or(f64::INFINITY);
-    if usual.is_infinite() {
-        return pictures;
-    }
     let most = FOREIGN.max(TIMES_USUAL * usual);
-    let mut own = differences.iter().map(|difference| *difference <= most);
-    let mut pictures = pictures;
-    pictures.retain(|_| own.next().unwrap_or(false));
+    let mut differences = differences.into_iter();
+    pictures.retain(|picture| {
+        let foreign = differences.next().is_some_and(|difference| difference > most);
+        // The gap lies between the switch before it and the one of its own number.
+        let beside_hand = picture.switch == longest || picture.switch + 1 == longest;
+        !(foreign && beside_hand)
+    });
     pictures
 }
 
