@@ -38,14 +38,8 @@ pub fn read(
 ) -> Reading {
     if photo {
         let lights = lights.to_vec();
-        return read_photos(
-            table,
-            &[Glimpsed {
-                lights,
-                identity: identity.probability,
-            }],
-            settings,
-        );
+        let identity = identity.probability;
+        return read_photos(table, &[Glimpsed { lights, identity }], settings);
     }
     let usable: Vec<Option<&Trace>> = lights
         .iter()
@@ -68,13 +62,9 @@ pub fn read(
         fps: rates.fold(f64::INFINITY, f64::min),
         length_s: cuts.time_s(cuts.len() - 1),
     };
-    let seen_s = traces
-        .iter()
-        .map(|trace| doubts::seen_share(trace))
-        .fold(0.0, f64::max)
-        * filmed.length_s;
+    let seen_share = traces.iter().map(|trace| doubts::seen_share(trace));
     let case = Case {
-        seen_s,
+        seen_s: seen_share.fold(0.0, f64::max) * filmed.length_s,
         table,
         evidence: &evidence,
         whole: &whole,
