@@ -202,6 +202,18 @@ mod tests {
     }
 
     #[test]
+    fn a_finger_that_comes_as_the_lamp_goes_out_is_not_the_unlit_lamp() {
+        let story = "LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffdddLLLdddLLLddd";
+        let (patches, dark) = filmed(story);
+        let kept: String = uncovered(&patches, &dark, 0.5)
+            .unwrap()
+            .iter()
+            .map(|&frame| &story[frame..=frame])
+            .collect();
+        assert_eq!(kept, "d".repeat(15));
+    }
+
+    #[test]
     fn without_switches_nothing_can_be_told() {
         let (patches, dark) = filmed("LLLLLddddffffdddd");
         assert_eq!(uncovered(&patches, &dark, 0.5), None);
