@@ -61,40 +61,48 @@ struct Beside {
     light: Vec<[f32; 3]>,
 }
 
-/// Without those that look like none beside another switch, where a hand may be why: it came right after the lamp went out,
-/// or went right before that lit up again, and in between it lay over the lamp for far longer than the lamp is ever dark.
+/// Without those that look like none beside another switch, where a hand may be why: it came right as the lamp went out,
+/// or went right as that lit up again, and in between it lay over the lamp for far longer than the lamp is ever dark.
 fn borne_out(mut pictures: Vec<Beside>, switches: &[usize], patches: &Patches) -> Vec<Beside> {
-    /// How many times as long as between any other switches (guessed).
-    const LONGER: usize = 2;
-    let ends: Vec<usize> = [0]
-        .into_iter()
-        .chain(switches.iter().copied())
-        .chain([patches.frames.len()])
-        .collect();
-    let apart: Vec<usize> = ends.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    let Some(longest) = (0..apart.len()).max_by_key(|&gap| apart[gap]) else {
+    let Some(gap) = long_gap(switches, patches.frames.len()) else {
         return pictures;
     };
-    let others = (0..apart.len()).filter(|&gap| gap != longest);
-    if others
-        .map(|gap| apart[gap])
-        .max()
-        .is_none_or(|most| apart[longest] <= LONGER * most)
-    {
+    // The gap lies between the switch before it and the one of its own number. A hand that both comes and goes at a switch
+    // is beside both.
+    let beside_gap = |picture: &Beside| picture.switch == gap || picture.switch + 1 == gap;
+    if pictures.iter().all(beside_gap) {
         return pictures;
     }
-    let alike = |one: &Beside| nearest(patches, one.frame, &pictures, |other| other.switch != one.switch);
+    let alike = |one: &Beside| {
+        nearest(patches, one.frame, &pictures, |other| {
+            other.switch != one.switch && !beside_gap(other)
+        })
+    };
     let differences: Vec<f64> = pictures.iter().map(alike).collect();
     let usual = median(&mut differences.clone()).unwrap_or(f64::INFINITY);
     let most = FOREIGN.max(TIMES_USUAL * usual);
     let mut differences = differences.into_iter();
     pictures.retain(|picture| {
         let foreign = differences.next().is_some_and(|difference| difference > most);
-        // The gap lies between the switch before it and the one of its own number.
-        let beside_hand = picture.switch == longest || picture.switch + 1 == longest;
-        !(foreign && beside_hand)
+        !(foreign && beside_gap(picture))
     });
     pictures
+}
+
+/// The longest time without a switch, by its place among such times, if it is far longer than any other.
+fn long_gap(switches: &[usize], frames: usize) -> Option<usize> {
+    /// How many times as long as any other (guessed).
+    const LONGER: usize = 2;
+    let ends: Vec<usize> = [0]
+        .into_iter()
+        .chain(switches.iter().copied())
+        .chain([frames])
+        .collect();
+    let gaps: Vec<usize> = ends.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    let longest = (0..gaps.len()).max_by_key(|&gap| gaps[gap])?;
+    let others = (0..gaps.len()).filter(|&gap| gap != longest);
+    let most = others.map(|gap| gaps[gap]).max()?;
+    (gaps[longest] > LONGER * most).then_some(longest)
 }
 
 /// How far a frame is from the nearest of some pictures.
@@ -211,6 +219,18 @@ mod tests {
             .map(|&frame| &story[frame..=frame])
             .collect();
         assert_eq!(kept, "d".repeat(15));
+    }
+
+    #[test]
+    fn a_finger_that_comes_and_goes_with_the_lamps_switches_is_not_the_unlit_lamp() {
+        let story = "LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffLLLdddLLLdddLLL";
+        let (patches, dark) = filmed(story);
+        let kept: String = uncovered(&patches, &dark, 0.5)
+            .unwrap()
+            .iter()
+            .map(|&frame| &story[frame..=frame])
+            .collect();
+        assert_eq!(kept, "d".repeat(12));
     }
 
     #[test]
