@@ -10,7 +10,7 @@ mod recipe;
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Sighting};
-use lampwise::render::{Beat, DynamicRange, Lamp, Recipe, Shown, Stretch, Truth};
+use lampwise::render::{Beat, DynamicRange, Lamp, Mains, Recipe, Shown, Stretch, Truth};
 use lampwise::trace::{self, Measured, Rhythm, Trace};
 use rstest::rstest;
 
@@ -168,6 +168,30 @@ fn two_colours_in_turn_are_two_tints(#[values(1, 2, 3)] seed: u64) {
     let mut names: Vec<_> = trace.tints.iter().map(|tint| tint.names.ranked()[0].0).collect();
     names.sort();
     assert_eq!(names, [ColourName::Blue, ColourName::White]);
+}
+
+/// Mains lighting makes the surround brighter and dimmer from frame to frame: what is left of a lamp's frame without its
+/// surround is not to take the surplus for the lamp's colour.
+#[rstest]
+fn flickering_light_of_the_room_tints_no_lamp_that_is_never_unlit(#[values(1, 2, 3, 4)] seed: u64) {
+    let turn = vec![
+        Beat::lit(ColourName::Red, 0.35),
+        Beat::lit(ColourName::Green, 0.35),
+    ];
+    let mut recipe = clip(seed * 37 + 11, Shown::Cycle(turn), 5.0);
+    recipe.camera.exposure_s = 0.004;
+    recipe.scene.ambient = 0.5;
+    recipe.mains = Some(Mains {
+        hz: 100.0,
+        depth: 0.3,
+    });
+    let (_, lamps) = look(&recipe);
+    let (trace, measured) = measure(&lamps[0]);
+    assert_eq!(measured.rhythm, Rhythm::Alternating, "{measured:?}");
+    assert!((measured.period_s.unwrap().value / 0.7 - 1.0).abs() < 0.005);
+    let mut names: Vec<_> = trace.tints.iter().map(|tint| tint.names.ranked()[0].0).collect();
+    names.sort();
+    assert_eq!(names, [ColourName::Red, ColourName::Green]);
 }
 
 /// Frames are worked through some seconds at a time. What a lamp does in the later seconds is measured by its looks in the

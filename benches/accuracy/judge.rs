@@ -1,9 +1,12 @@
 //! What was made of one clip against what it shows.
 
+use std::f64::consts::SQRT_2;
+
 use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::light::{Followed, Sighting};
 use lampwise::render::{Shown, Truth};
 use lampwise::trace::{self, Chroma, Measured, Rhythm, Tint, Trace};
+use statrs::function::erf::erf;
 
 use super::plan::Job;
 
@@ -51,6 +54,8 @@ pub(crate) struct Judged {
     pub(crate) colour: Option<Colour>,
     pub(crate) rhythm_right: Option<bool>,
     pub(crate) period_right: Option<bool>,
+    /// How likely the period is right by its own stated deviation, if it was given.
+    pub(crate) period_promised: Option<f64>,
     /// Error of the on-time, and half an exposure and a bit, seconds. An on-time that was not given counts
     /// as endlessly wrong.
     pub(crate) on_off_s: Option<(f64, f64)>,
@@ -70,6 +75,7 @@ pub(crate) fn judge(job: Job, truth: &Truth, lamps: &[Followed]) -> Judged {
         colour: None,
         rhythm_right: None,
         period_right: None,
+        period_promised: None,
         on_off_s: None,
         away: (0, 0),
         dark_away: 0,
@@ -182,6 +188,9 @@ impl Judged {
         let off = measured.period_s.map(|period| period.value / period_s - 1.0);
         let right = off.is_some_and(|off| off.abs() <= PERIOD_OFF);
         self.period_right = Some(right);
+        self.period_promised = measured
+            .period_s
+            .map(|period| erf(PERIOD_OFF * period.value / (SQRT_2 * period.sd)));
         if !right {
             let said = off.map_or("none".to_owned(), |off| format!("{:+.1} %", 100.0 * off));
             self.wrong.push(format!("period {period_s:.3} s: {said}"));
@@ -231,9 +240,9 @@ pub(crate) fn said(tint: &Tint) -> String {
     let ranked = tint.names.ranked();
     let Chroma { u, v, sd } = tint.chroma;
     let from = match tint.read_from {
-        ReadFrom::Lamp { clipped, seen_unlit } => format!(
+        ReadFrom::Lamp { clipped, alone } => format!(
             "lamp{}, {:.0} % clipped",
-            if seen_unlit { "" } else { " never unlit" },
+            if alone { "" } else { " with its lens" },
             100.0 * clipped
         ),
         ReadFrom::Halo => "halo".to_owned(),

@@ -216,6 +216,24 @@ fn targets(text: &mut String, rows: &[&Judged]) {
         )
         .expect("text can grow");
     }
+    promised(text, rows);
+}
+
+/// Whether periods are as exact as they say: few changes, each known to a part of a frame, leave no more.
+fn promised(text: &mut String, rows: &[&Judged]) {
+    let given = || rows.iter().filter(|row| row.period_promised.is_some());
+    let count = given().count();
+    if count == 0 {
+        return;
+    }
+    let promised = given().filter_map(|row| row.period_promised).sum::<f64>() / count as f64;
+    let right = Share::of(given().filter_map(|row| row.period_right));
+    writeln!(
+        text,
+        "periods given: {right} within 0.5 %; by their own stated deviations {:.1} % should be",
+        100.0 * promised
+    )
+    .expect("text can grow");
 }
 
 fn misses(text: &mut String, all: &[Judged]) {

@@ -44,7 +44,7 @@ impl From<&Measured> for Kept {
             camera: measured.camera,
             chroma: [u, v, sd],
             lamp: match measured.read_from {
-                ReadFrom::Lamp { clipped, seen_unlit } => Some((clipped, seen_unlit)),
+                ReadFrom::Lamp { clipped, alone } => Some((clipped, alone)),
                 ReadFrom::Halo => None,
             },
         }
@@ -60,9 +60,9 @@ impl From<Kept> for Measured {
             chroma: Chroma { u, v, sd },
             read_from: kept
                 .lamp
-                .map_or(ReadFrom::Halo, |(clipped, seen_unlit)| ReadFrom::Lamp {
+                .map_or(ReadFrom::Halo, |(clipped, alone)| ReadFrom::Lamp {
                     clipped,
-                    seen_unlit,
+                    alone,
                 }),
         }
     }

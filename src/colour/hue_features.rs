@@ -8,7 +8,7 @@ use super::space::{D65, shown_in_bt709, uv};
 const HARMONICS: usize = 5;
 /// Harmonics that may differ with the distance from white: clipping turns a hue while it pales.
 const PALING_HARMONICS: usize = 3;
-/// Harmonics that may differ with what clipped, with whether it was seen unlit, and between lamp and halo: a clipped amber
+/// Harmonics that may differ with what clipped, with whether its lens is mixed in, and between lamp and halo: a clipped amber
 /// looks yellow, a clipped red amber or white.
 const SOURCE_HARMONICS: usize = 3;
 /// Number of features.
@@ -44,11 +44,11 @@ pub fn features(u: f64, v: f64, read_from: ReadFrom) -> [f64; COUNT] {
     let mut all = [0.0; COUNT];
     all[0] = paling;
     all[1] = paling * paling;
-    let (clipped, steady, halo) = match read_from {
-        ReadFrom::Lamp { clipped, seen_unlit } => (clipped.clamp(0.0, 1.0), f64::from(!seen_unlit), 0.0),
+    let (clipped, mixed, halo) = match read_from {
+        ReadFrom::Lamp { clipped, alone } => (clipped.clamp(0.0, 1.0), f64::from(!alone), 0.0),
         ReadFrom::Halo => (0.0, 0.0, 1.0),
     };
-    let sources = [clipped, steady, halo];
+    let sources = [clipped, mixed, halo];
     all[2] = weakest;
     for (pair, source) in all[3..9].chunks_exact_mut(2).zip(sources) {
         pair.copy_from_slice(&[source, source * paling]);
@@ -70,7 +70,7 @@ pub fn features(u: f64, v: f64, read_from: ReadFrom) -> [f64; COUNT] {
 }
 
 /// What each of the [`features`] is: `h` the hue angle, `p` the logarithm of the distance from white,
-/// `w` that of the weakest channel's share, `c` the clipped share, `s` 1 for a lamp not seen unlit, `halo` 1 for a halo.
+/// `w` that of the weakest channel's share, `c` the clipped share, `s` 1 where a lens may be mixed in, `halo` 1 for a halo.
 #[must_use]
 pub fn feature_names() -> Vec<String> {
     let waves = |last: usize, times: &'static str| {
@@ -94,7 +94,7 @@ mod tests {
 
     const HALF_CLIPPED: ReadFrom = ReadFrom::Lamp {
         clipped: 0.5,
-        seen_unlit: false,
+        alone: false,
     };
 
     #[test]

@@ -220,7 +220,7 @@ mod tests {
             0.53,
             ReadFrom::Lamp {
                 clipped: 0.3,
-                seen_unlit: false,
+                alone: false,
             },
         );
         let exponentials: Vec<f64> = (0..classes.len())

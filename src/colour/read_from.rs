@@ -7,18 +7,18 @@ pub enum ReadFrom {
     Lamp {
         /// Share of its light, 0 to 1, that fell on clipped pixels, which wash a colour out.
         clipped: f64,
-        /// It was also seen unlit, so that the colour is of its light alone; else the colour of its lens in the room's light
-        /// is mixed in.
-        seen_unlit: bool,
+        /// The colour is of its light alone: it was also seen unlit, or it gives far more light than its lens could of the
+        /// room's; else the colour of that lens is mixed in.
+        alone: bool,
     },
     /// The halo of a lamp that clips: the true hue, but faint, and on top of what it falls on.
     Halo,
 }
 
 impl ReadFrom {
-    /// A lamp that does not clip and was seen unlit.
+    /// A lamp that does not clip, and its light alone.
     pub const CLEAN: Self = Self::Lamp {
         clipped: 0.0,
-        seen_unlit: true,
+        alone: true,
     };
 }

@@ -54,15 +54,29 @@ pub(super) fn beside(window: &Window, seeds: &[Seed], decoder: &Decoder) -> Opti
     let goes_on = |path: &Path| {
         shake(path.places()) >= SHAKE_PX && step(path.places()) > steps_px && path.stays(&scene)
     };
+    // In the dark a lamp that a hand shakes lights up all about its place.
+    let is_still = scene.windows(2).all(|pair| pair[0] == pair[1]);
+    let seat = |place| {
+        if is_still {
+            usual_place(window, place, decoder)
+        } else {
+            place
+        }
+    };
     let paths: Vec<Path> = places(seeds)
         .into_par_iter()
-        .filter_map(|place| Path::of(window, place, decoder))
+        .filter_map(|place| Path::of(window, seat(place), decoder))
         .collect();
     let longest = paths.iter().max_by_key(|path| path.places().flatten().count())?;
     if !goes_on(longest) || !as_one(&paths) {
         return None;
     }
-    let at = |frame: usize| mean(paths.iter().filter_map(|path| path.0[frame]));
+    // Each is given from where it usually is, which of a light that was found in some frames only is elsewhere.
+    let from_longest: Vec<Place> = paths.iter().map(|path| path.away_from(longest)).collect();
+    let at = |frame: usize| {
+        let same = paths.iter().zip(&from_longest);
+        mean(same.filter_map(|(path, away)| Some(path.0[frame]? - away)))
+    };
     Some(between(&(0..window.frames.len()).map(at).collect::<Vec<_>>()))
 }
 
@@ -116,6 +130,18 @@ fn places(seeds: &[Seed]) -> Vec<Place> {
     places
 }
 
+/// Where the light about a place usually is.
+fn usual_place(window: &Window, place: Place, decoder: &Decoder) -> Place {
+    let spots: Vec<Spot> = window
+        .frames
+        .iter()
+        .filter_map(|kept| spot(kept, place, decoder))
+        .collect();
+    let usual = |of: fn(&Spot) -> f64| median(&mut spots.iter().map(of).collect::<Vec<_>>());
+    let middle = usual(|spot| spot.middle.x).zip(usual(|spot| spot.middle.y));
+    middle.map_or(place, |(x, y)| Vector2::new(x, y))
+}
+
 /// Where a light lay, frame by frame, from where it usually does.
 struct Path(Vec<Option<Place>>);
 
@@ -140,7 +166,7 @@ impl Path {
         Some(Self(held.into_iter().map(from_usual).collect()))
     }
 
-    /// Whether the light stays where it is in the picture when the scene jumps.
+    /// Whether the light stays where it is in the picture when the scene jumps, if it ever does.
     fn stays(&self, scene: &[Option<Place>]) -> bool {
         let step = |places: &[Option<Place>], to: usize| Some(places[to]? - places[to - 1]?);
         let both = |to: usize| Some((step(scene, to)?, step(&self.0, to)?));
@@ -152,7 +178,17 @@ impl Path {
             .iter()
             .map(|(scene, beside)| (scene + beside).norm_squared())
             .sum();
-        moves < STAY * STAY * jumps
+        // In the dark the scene is not seen to move at all.
+        jumps == 0.0 || moves < STAY * STAY * jumps
+    }
+
+    /// Mean way from another path to this one, in the frames that have both.
+    fn away_from(&self, other: &Self) -> Place {
+        let ways = self
+            .places()
+            .zip(other.places())
+            .filter_map(|(own, other)| Some(own? - other?));
+        mean(ways).unwrap_or_default()
     }
 
     fn places(&self) -> impl Iterator<Item = Option<Place>> {
@@ -162,19 +198,25 @@ impl Path {
 
 /// The spots that lie where the last one did, but for what a hand moves meanwhile.
 fn held(window: &Window, spots: &[Option<Spot>]) -> Vec<Option<Spot>> {
-    /// Reduced pixels, and radii, from one frame to the next; and reduced pixels for each frame without a spot; at most so
-    /// many (all guessed).
+    /// Reduced pixels, radii, and usual steps from one frame to the next; and reduced pixels for each frame without a spot;
+    /// at most so many (all guessed).
     const STEP: f64 = 1.0;
     const OF_RADIUS: f64 = 0.5;
+    const OF_USUAL: f64 = 3.0;
     const MORE: f64 = 0.3;
     const MOST: f64 = 10.0;
+    let places = spots.iter().map(|spot| Some(spot.as_ref()?.middle));
+    let in_frames = places
+        .zip(&window.frames)
+        .map(|(place, kept)| Some(in_picture(kept, place?)));
+    let usual = OF_USUAL * step(in_frames);
     let mut last: Option<(usize, Place)> = None;
     let near = |(frame, spot): (usize, &Option<Spot>)| {
         let spot = (*spot)?;
         // In the picture: where a frame is sent whole, the scene that stood still jumps, and the light does not.
         let at = in_picture(&window.frames[frame], spot.middle);
         let holds = last.is_none_or(|(before, old)| {
-            let allowed = STEP + OF_RADIUS * spot.radius + MORE * (frame - before) as f64;
+            let allowed = STEP + OF_RADIUS * spot.radius + usual + MORE * (frame - before) as f64;
             (at - old).norm() <= allowed.min(MOST)
         });
         if holds {

@@ -36,6 +36,8 @@ pub struct Glimpse {
     /// The lamp does not change, or even its darkest state looks like a source and not like an unlit lens:
     /// `excess` is then over the surround.
     pub base_is_lit: bool,
+    /// The emitted light is the lamp's alone: it was seen unlit, or gives far more than its lens could of the room's light.
+    pub alone: bool,
     /// Red, green, blue of the emitted light (this frame less the unlit lens, or less the surround where it
     /// never was unlit), over those pixels that are not clipped.
     pub emitted: [f64; 3],
@@ -55,6 +57,7 @@ impl Glimpse {
             excess: 0.0,
             base: 0.0,
             base_is_lit: false,
+            alone: true,
             emitted: [0.0; 3],
             halo: None,
             clipped: 0.0,

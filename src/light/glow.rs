@@ -2,10 +2,12 @@
 //!
 //! A lamp that is lit overexposes its core and colours its rim and halo: a bright middle, a ring that is more
 //! strongly coloured than the middle and than the wider surround, in one hue. White paper, labels and glints
-//! are bright without the ring.
+//! are bright without the ring. Where the picture was made so dark that nothing clips, a lamp has more light than paper
+//! could have in it.
 
 use ndarray::Array2;
 
+use super::paper::Paper;
 use super::scan::Seed;
 use super::score::rising;
 
@@ -29,8 +31,8 @@ const RARE: f64 = 0.012;
 const LEAST_LIKENESS: f64 = 0.05;
 
 /// The spots most like a lit lamp, best first, with their likeness, 0 to 1.
-pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
-    let sums = Sums::new(picture);
+pub(super) fn glowing(picture: &Picture<'_>, paper: &Paper) -> Vec<Seed> {
+    let sums = Sums::new(picture, paper);
     let (rows, columns) = picture.luma.dim();
     let mut found: Vec<Seed> = Vec::new();
     for half in SIZES {
@@ -66,10 +68,12 @@ pub(super) fn glowing(picture: &Picture<'_>) -> Vec<Seed> {
     kept
 }
 
-/// Summed-area tables of luma and colour differences, and how rare full brightness is in the picture, 0 to 1.
-struct Sums {
+/// Summed-area tables of luma and colour differences, how rare full brightness is in the picture, 0 to 1, and what paper
+/// would be in it.
+struct Sums<'p> {
     tables: [Array2<f64>; 3],
     rare: f64,
+    paper: &'p Paper,
 }
 
 /// Means over an area: luma, and the colour differences about 0.
@@ -80,8 +84,8 @@ pub(super) struct Means {
     pub red: f64,
 }
 
-impl Sums {
-    fn new(picture: &Picture<'_>) -> Self {
+impl<'p> Sums<'p> {
+    fn new(picture: &Picture<'_>, paper: &'p Paper) -> Self {
         let table = |plane: &Array2<f32>| {
             let (rows, columns) = plane.dim();
             let mut sums = Array2::zeros((rows + 1, columns + 1));
@@ -102,6 +106,7 @@ impl Sums {
                 table(picture.differences[1]),
             ],
             rare: rising(RARE - bright / picture.luma.len() as f64, 0.0, 0.25 * RARE),
+            paper,
         }
     }
 
@@ -159,7 +164,7 @@ impl Sums {
         let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
         let own = middle.blue.hypot(middle.red);
         let rim_colour = rim.blue.hypot(rim.red);
-        let emits = rising(middle.top(), 222.0, 7.0);
+        let emits = rising(middle.top(), 222.0, 7.0).max(self.paper.is_outshone(middle.top()));
         let stands_out = rising(over.max(middle.luma - far.luma), 34.0, 9.0);
         let coloured = rising(halo, 13.0, 3.5);
         // White in a coloured rim, or strongly coloured at the top of the scale: paint is neither.
@@ -173,7 +178,8 @@ impl Sums {
         // White with no colour about it is a lamp where hardly anything else in the picture is as bright; among white
         // paper and glints it is one of many.
         let alone = 0.3 + 0.6 * self.rare;
-        let white = alone * rising(middle.luma, 240.0, 4.0) * rising(over, 70.0, 12.0);
+        let dazzling = rising(middle.luma, 240.0, 4.0).max(self.paper.is_outshone(middle.luma));
+        let white = alone * dazzling * rising(over, 70.0, 12.0);
         let likeness = lamp.max(white);
         (likeness > LEAST_LIKENESS).then_some(likeness)
     }

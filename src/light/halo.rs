@@ -69,8 +69,13 @@ impl Halo {
             if about > 1e-4 { unlit / about } else { 0.0 }
         });
         let halo = Self { near, far, scale };
-        let light = halo.light(|i, k| bright[i][k] - reference[i][k]);
-        (light.into_iter().fold(f32::MIN, f32::max) > LEAST).then_some(halo)
+        (halo.strongest(bright, reference) > LEAST).then_some(halo)
+    }
+
+    /// Light of the bright look's halo over its surround, by its strongest channel.
+    pub(super) fn strongest(&self, bright: &[[f32; 3]], reference: &[[f32; 3]]) -> f32 {
+        let light = self.light(|i, k| bright[i][k] - reference[i][k]);
+        light.into_iter().fold(f32::MIN, f32::max)
     }
 
     /// Red, green and blue of the halo in a frame.

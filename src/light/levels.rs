@@ -1,5 +1,6 @@
 //! Whether the darker of a lamp's two states is lit too, in another colour, or unlit.
 
+use super::paper;
 use super::states::sum3;
 
 /// Linear light that errors of the exposure's correction and of a drifting white balance stay below (guessed).
@@ -37,6 +38,15 @@ impl Levels {
         const BRIGHT: f32 = 0.5;
         const TIMES_SURROUND: f32 = 1.8;
         (0..3).any(|k| self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02))
+    }
+
+    /// Both states give more light than white paper could in what falls on their surround, and so far more than an unlit lens.
+    pub(super) fn outshine_paper(&self) -> bool {
+        /// As in a picture no part is wholly black.
+        const LEAST: f32 = 0.005;
+        let strongest = |state: [f32; 3]| state.into_iter().fold(0.0, f32::max);
+        let paper = paper::TIMES as f32 * strongest(self.ring).max(LEAST);
+        strongest(self.dark) > paper && strongest(self.bright) > paper
     }
 
     /// The darker state looks like a source, gives clearly more than the brighter one in some channel and less in none: of

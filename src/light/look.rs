@@ -42,8 +42,12 @@ pub(super) struct Look {
     /// Learnt from frames that show the lamp dark and from others that show it bright.
     pub has_both_states: bool,
     radius: f64,
+    /// Where the surround is taken, in pixels from the centre.
+    ring: (f64, f64),
     base: f64,
     base_is_lit: bool,
+    /// See [`Glimpse::alone`].
+    alone: bool,
     /// How far the surround usually is from that of the states, in the frames that it was learnt from.
     usual: f64,
 }
@@ -68,7 +72,8 @@ impl Look {
         // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
         // look tells more.
         let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };
-        let ring = ring_mean(&dark, &patches.grid.offsets, from * radius, to * radius);
+        let about = (from * radius, to * radius);
+        let ring = ring_mean(&dark, &patches.grid.offsets, about.0, about.1);
         let flat = vec![ring; dark.len()];
         let changes = seed.changes && dark_frames != bright_frames;
         let own_shape = shape(
@@ -101,28 +106,38 @@ impl Look {
             grid: patches.grid.clone(),
             has_both_states: changes,
             radius,
+            ring: about,
             base,
             base_is_lit,
+            alone: !base_is_lit || states.outshine_paper(),
             usual: 0.0,
         };
-        look.usual = look.usual(patches, &look.compare(patches));
+        look.usual = usual(&look.compare(patches), &look.shining(patches));
         Some(look)
     }
 
     /// Looks for a halo to read the colour from, once the lamp's place and size are settled. Only of a lamp that was seen
-    /// dark: a surround of its own colours may look like a halo.
+    /// dark, or whose halo outshines what it falls on: a surround of its own colours may look like a halo.
     pub(super) fn find_halo(&mut self, patches: &Patches, course: &[Option<f64>], seed: &Seed) {
-        if !self.has_both_states || self.base_is_lit {
+        /// Share of its own light by which one part of a surround may differ from another (guessed; halos of rendered
+        /// lamps have a seventh of it in a lit room and nearly all of it in a dark one).
+        const SURROUND_DIFFERS: f32 = 0.5;
+        if !self.alone {
             return;
         }
         let (_, bright_frames) = frames_of_states(patches, course, seed.changes, self.radius);
-        self.halo = Halo::of(
+        let halo = Halo::of(
             patches,
             &bright_frames,
             &self.bright,
             &self.reference,
             self.radius,
         );
+        let outshines = |halo: &Halo| {
+            let surround = self.reference.iter().flatten().copied().fold(0.0, f32::max);
+            halo.strongest(&self.bright, &self.reference) > SURROUND_DIFFERS * surround
+        };
+        self.halo = halo.filter(|halo| !self.base_is_lit || outshines(halo));
     }
 
     /// The seed moved to the centre of the lamp's light, with the radius of the light.
@@ -192,6 +207,7 @@ impl Look {
             excess,
             base: self.base,
             base_is_lit: self.base_is_lit,
+            alone: self.alone,
             emitted: self.emitted(pixels, gain),
             halo: self
                 .halo
@@ -240,13 +256,16 @@ impl Look {
         let top = top
             .map(|((b, d), _)| gained(b, d).iter().sum::<f32>())
             .fold(1e-3f32, f32::max);
+        // What lies about a lamp that is never unlit may have another light in each frame.
+        let around = self.base_is_lit.then(|| self.around(pixels));
         let mut emitted = [0.0f64; 3];
         for (i, pixel) in pixels.iter().enumerate() {
             let offset = self.grid.offsets[i];
             if offset.0.hypot(offset.1) > REACH * self.radius + 1.0 {
                 continue;
             }
-            let more = gained(&pixel.light, &self.reference[i].map(|light| gain * light));
+            let without = around.unwrap_or(self.reference[i].map(|light| gain * light));
+            let more = gained(&pixel.light, &without);
             let light: f32 = more.iter().sum();
             if light < FAINT * top {
                 continue;
@@ -259,38 +278,35 @@ impl Look {
         emitted
     }
 
+    /// Mean light of the ring that the lamp is held against.
+    fn around(&self, pixels: &[Pixel]) -> [f32; 3] {
+        let (from, to) = self.ring;
+        let (mut sum, mut count) = ([0.0f32; 3], 0.0f32);
+        for (pixel, offset) in pixels.iter().zip(&self.grid.offsets) {
+            let distance = offset.0.hypot(offset.1);
+            if distance >= from && distance <= to {
+                for (sum, light) in sum.iter_mut().zip(pixel.light) {
+                    *sum += light;
+                }
+                count += 1.0;
+            }
+        }
+        sum.map(|sum| sum / count.max(1.0))
+    }
+
     /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.
     pub(super) fn cover(&self, patches: &Patches, compared: &[Option<Comparison>]) -> Vec<bool> {
         /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
         /// focus worse).
         const MOST_OF_LEARNT: f64 = 2.0;
-        let usual = self.usual(patches, compared).min(MOST_OF_LEARNT * self.usual);
+        let shining = self.shining(patches);
+        let usual = usual(compared, &shining).min(MOST_OF_LEARNT * self.usual);
+        let foreign = |compared: &Option<Comparison>| compared.is_some_and(|c| c.is_foreign(usual));
         compared
             .iter()
-            .zip(&patches.frames)
-            .map(|(compared, frame)| {
-                let foreign = compared.is_some_and(|c| c.is_foreign(usual));
-                foreign && !frame.as_ref().is_some_and(|pixels| self.shines(pixels))
-            })
+            .zip(&shining)
+            .map(|(compared, shines)| foreign(compared) && !shines)
             .collect()
-    }
-
-    /// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time; and
-    /// where it is covered for even longer, that of half of the frames in which it is seen lit.
-    fn usual(&self, patches: &Patches, compared: &[Option<Comparison>]) -> f64 {
-        /// Fewest lit frames to go by (guessed).
-        const FEWEST: usize = 8;
-        let known = || patches.frames.iter().zip(compared);
-        let all: Vec<f64> = known().filter_map(|(_, c)| Some((*c)?.difference)).collect();
-        let lit: Vec<f64> = known()
-            .filter(|(frame, _)| frame.as_ref().is_some_and(|pixels| self.shines(pixels)))
-            .filter_map(|(_, c)| Some((*c)?.difference))
-            .collect();
-        let of_all = below(all, 0.25).unwrap_or(0.0);
-        let of_lit = Some(lit)
-            .filter(|lit| lit.len() >= FEWEST)
-            .and_then(|lit| below(lit, 0.5));
-        of_lit.map_or(of_all, |of_lit| of_all.min(of_lit))
     }
 
     /// By frame, how the surround compares with that of the lamp's states.
@@ -298,6 +314,11 @@ impl Look {
         let surround = Surround::between(&self.dark, &self.bright, &self.grid, self.radius);
         let of = |frame: &Option<Vec<Pixel>>| Some(surround.compare(frame.as_ref()?));
         patches.frames.iter().map(of).collect()
+    }
+
+    fn shining(&self, patches: &Patches) -> Vec<bool> {
+        let shines = |frame: &Option<Vec<Pixel>>| frame.as_ref().is_some_and(|pixels| self.shines(pixels));
+        patches.frames.iter().map(shines).collect()
     }
 
     /// The lamp itself is seen lit, in whatever colour, so that nothing lies over it, whatever its light makes of its surround.
@@ -316,6 +337,22 @@ impl Look {
         let strongest = |channels: [f32; 3]| channels.into_iter().fold(0.0, f32::max);
         strongest(whole) > 0.0 && strongest(now) > LIT * strongest(whole)
     }
+}
+
+/// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time; and
+/// where it is covered for even longer, that of half of the frames in which it is seen lit.
+fn usual(compared: &[Option<Comparison>], shining: &[bool]) -> f64 {
+    /// Fewest lit frames to go by (guessed).
+    const FEWEST: usize = 8;
+    let difference = |compared: &Option<Comparison>| Some((*compared)?.difference);
+    let all: Vec<f64> = compared.iter().filter_map(difference).collect();
+    let lit = compared.iter().zip(shining).filter(|(_, shines)| **shines);
+    let lit: Vec<f64> = lit.filter_map(|(compared, _)| difference(compared)).collect();
+    let of_all = below(all, 0.25).unwrap_or(0.0);
+    let of_lit = Some(lit)
+        .filter(|lit| lit.len() >= FEWEST)
+        .and_then(|lit| below(lit, 0.5));
+    of_lit.map_or(of_all, |of_lit| of_all.min(of_lit))
 }
 
 /// The value that a share of the values stay below.

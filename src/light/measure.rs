@@ -31,7 +31,7 @@ pub(super) fn measure(source: Source<'_>, factor: f64, scored: &Scored) -> Measu
             vec![(0.0, 0.0); source.window.frames.len()],
         )
     };
-    let patches = Patches::cut(source, &slips, (seed.x, seed.y), grid(&seed), |_| true);
+    let patches = Patches::cut(source, &slips, (seed.x, seed.y), whole_grid(&seed), |_| true);
     let mut look = Look::learn(&patches, &scored.course, &seed);
     if let Some(look) = &mut look {
         look.find_halo(&patches, &scored.course, &seed);
@@ -164,14 +164,35 @@ pub(super) fn settled(source: Source<'_>, scored: &Scored) -> Seed {
 
 /// The pixels to look at about a lamp: the lamp, its halo and enough surround to know its place by.
 fn grid(seed: &Seed) -> Grid {
-    /// Radii.
-    const REACH: f64 = 2.6;
-    let half = |reach: f64, most: f64| ((seed.radius * reach).ceil() + 4.0).clamp(8.0, most) as u8;
+    /// Reduced pixels; real clips are misled by other lamps in wider squares.
+    const MOST_CHANGING: f64 = 32.0;
+    const MOST_STEADY: f64 = 60.0;
     if seed.changes {
-        Grid::square(half(REACH, 32.0))
+        Grid::square(half(seed, REACH, MOST_CHANGING))
     } else {
-        Grid::sparse(half(STEADY_RING.1, 60.0), REACH * seed.radius + 1.5)
+        steady_grid(seed, MOST_STEADY)
     }
+}
+
+/// The same once the lamp's size is settled: that of a large steady one reaches to where its surround begins.
+fn whole_grid(seed: &Seed) -> Grid {
+    if seed.changes {
+        grid(seed)
+    } else {
+        steady_grid(seed, f64::from(u8::MAX))
+    }
+}
+
+fn steady_grid(seed: &Seed, most: f64) -> Grid {
+    Grid::sparse(half(seed, STEADY_RING.1, most), REACH * seed.radius + 1.5)
+}
+
+/// Radii that a square about a lamp reaches to.
+const REACH: f64 = 2.6;
+
+/// Half the side of a square that reaches so many radii, reduced pixels.
+fn half(seed: &Seed, radii: f64, most: f64) -> u8 {
+    ((seed.radius * radii).ceil() + 4.0).clamp(8.0, most) as u8
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ mod look;
 mod measure;
 mod motion;
 mod notice;
+mod paper;
 mod patch;
 mod plain_cover;
 mod pyramid;

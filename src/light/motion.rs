@@ -13,6 +13,10 @@ const KEY_WORN: f64 = 0.70;
 /// Steep pixels below which there is nothing to align by (guessed): a dark room with a lamp in it.
 const FEWEST_FEATURES: usize = 60;
 
+/// Luma code that half of the picture stays below where there is nothing to align by but the lamp itself, which goes out
+/// (guessed: paper gives so much in a fortieth of the light that makes it white).
+const DARK: u8 = 36;
+
 /// Most that a picture grows from one frame to the next that could be placed (guessed): a hand that moves as fast blurs it.
 const MOST_ZOOM: f64 = 1.2;
 
@@ -81,6 +85,7 @@ pub(super) struct Motion {
     key: Option<(Pyramid, Move)>,
     last: Option<(Pyramid, Move)>,
     previous: Move,
+    is_dark: bool,
     /// Room to work in.
     sums: Sums,
 }
@@ -100,6 +105,7 @@ impl Motion {
             key: None,
             last: None,
             previous: Move::NONE,
+            is_dark: false,
             sums: Sums::new(),
         }
     }
@@ -110,13 +116,14 @@ impl Motion {
         let Some((key, key_scene)) = &self.key else {
             pyramid.find_features();
             self.key = Some((pyramid, Move::NONE));
+            self.is_dark = is_dark(luma);
             return Placed {
                 scene: Move::NONE,
                 found: true,
             };
         };
-        // With hardly any texture there is nothing to hold on to, and nothing to be misled by.
-        if key.0[0].features.len() < FEWEST_FEATURES {
+        // With hardly any texture there is nothing to hold on to, and nothing to be misled by. Here the lights will tell.
+        if self.is_dark || key.0[0].features.len() < FEWEST_FEATURES {
             return Placed {
                 scene: Move::NONE,
                 found: true,
@@ -161,6 +168,12 @@ impl Motion {
         self.last = Some((pyramid, scene));
         Placed { scene, found: true }
     }
+}
+
+/// Nothing but lamps is to be seen.
+fn is_dark(luma: &Array2<u8>) -> bool {
+    let dark = luma.iter().filter(|code| **code < DARK).count();
+    2 * dark > luma.len()
 }
 
 /// By what factor a move makes the picture larger or smaller, 1 or more.

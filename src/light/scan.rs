@@ -8,6 +8,7 @@ use rayon::prelude::*;
 
 use super::course::Course;
 use super::glow::{Picture, glowing};
+use super::paper::Paper;
 use super::window::{Kept, Window};
 use crate::colour::Decoder;
 
@@ -115,8 +116,8 @@ impl Scan {
         }
     }
 
-    /// Candidate places, changing ones first, each sort likeliest first.
-    pub(super) fn seeds(&self, frames: usize, decoder: &Decoder) -> Vec<Seed> {
+    /// Candidate places, changing ones first, each sort likeliest first; and what white paper would be in the scene.
+    pub(super) fn seeds(&self, frames: usize, decoder: &Decoder) -> (Vec<Seed>, Paper) {
         let mut seeds = Vec::new();
         if frames > 1 {
             let change = self.change(frames);
@@ -134,11 +135,13 @@ impl Scan {
             }
         }
         let [luma, blue, red] = &mean;
-        seeds.extend(glowing(&Picture {
+        let paper = Paper::in_scene(luma);
+        let picture = Picture {
             luma,
             differences: [blue, red],
-        }));
-        seeds
+        };
+        seeds.extend(glowing(&picture, &paper));
+        (seeds, paper)
     }
 
     /// By how much a cell rose above all that its neighbourhood was at its lowest, or its colour left what the

@@ -3,6 +3,7 @@
 use super::correlation::correlation;
 use super::few_levels::few_levels;
 use super::glow::Means;
+use super::paper::Paper;
 use super::scan::Seed;
 use super::window::Window;
 use crate::colour::Decoder;
@@ -47,7 +48,7 @@ struct Series {
 }
 
 /// Scores a seed; `None` if it was in view in too few frames to say anything.
-pub(super) fn score(window: &Window, decoder: &Decoder, seed: &Seed) -> Option<Scored> {
+pub(super) fn score(window: &Window, decoder: &Decoder, paper: &Paper, seed: &Seed) -> Option<Scored> {
     let series = gather(window, decoder, seed);
     let (frames, usable) = (series.spot.len(), window.usable().count());
     if frames == 0 || frames * 4 < usable {
@@ -62,7 +63,7 @@ pub(super) fn score(window: &Window, decoder: &Decoder, seed: &Seed) -> Option<S
     let (score, values, contrast) = match split {
         Some(split) if seed.changes => {
             let course = split.course(&series.spot);
-            let score = score_changing(&series, &split, &course, seed);
+            let score = score_changing(&series, &split, &course, seed, paper);
             (score, course, split.contrast)
         }
         _ if seed.changes => return None,
@@ -205,7 +206,7 @@ pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
     1.0 / (1.0 + (-(value - middle) / softness).exp())
 }
 
-fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -> f64 {
+fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed, paper: &Paper) -> f64 {
     let stays = few_levels(&series.spot, split.between);
     let strong = rising(split.contrast, 16.0, 5.0);
     // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
@@ -224,7 +225,7 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed) -
     let local = rising(0.85 - spill.abs(), 0.0, 0.06);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
     let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
-    let bright = adds_light(split) * stands_out_when_lit(series, course);
+    let bright = adds_light(split, paper) * stands_out_when_lit(series, course);
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
@@ -335,12 +336,13 @@ fn state_spread(course: &[f64]) -> f64 {
     spread(false).min(spread(true))
 }
 
-/// The change is one that a source makes: it brings colour, or it goes to the top of the scale. What moves or
-/// is shaded changes grey by a little.
-fn adds_light(split: &Split) -> f64 {
+/// The change is one that a source makes: it brings colour, or it goes to the top of the scale or far beyond the scene.
+/// What moves or is shaded changes grey by a little.
+fn adds_light(split: &Split, paper: &Paper) -> f64 {
     let colour = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
     let coloured = rising(colour, 13.0, 3.0);
-    let dazzling = rising(split.lit[0], 205.0, 10.0) * rising(split.lit[0] - split.dark[0], 40.0, 8.0);
+    let bright = rising(split.lit[0], 205.0, 10.0).max(paper.is_outshone(split.lit[0]));
+    let dazzling = bright * rising(split.lit[0] - split.dark[0], 40.0, 8.0);
     coloured.max(dazzling) * emits(&split.lit).max(0.3)
 }
 

@@ -10,6 +10,7 @@ use super::look::Look;
 use super::measure::{measure, measure_on};
 use super::motion::{Motion, Move};
 use super::notice::notices;
+use super::paper::Paper;
 use super::patch::Source;
 use super::reduced::Reducer;
 use super::rim::made_whole;
@@ -162,10 +163,10 @@ impl Clip {
     /// hidden; gives, for every lamp known now, what it did in this window.
     fn find(&mut self, at: Option<(f64, f64)>, before: usize) -> Vec<Scored> {
         let factor = self.reducer.factor() as f64;
-        let mut seeds = self.seeds();
+        let (mut seeds, mut paper) = self.seeds();
         if let Some(beside) = frozen::beside(&self.window, &seeds, &self.decoder) {
             frozen::apply(&mut self.window, &beside);
-            seeds = self.seeds();
+            (seeds, paper) = self.seeds();
         }
         if let (Some((x, y)), true) = (at, self.lamps.is_empty()) {
             let seed = pointed(&seeds, x / factor, y / factor);
@@ -178,14 +179,18 @@ impl Clip {
         }
         let mut scored: Vec<Scored> = seeds
             .par_iter()
-            .filter_map(|seed| score(&self.window, &self.decoder, seed))
+            .filter_map(|seed| score(&self.window, &self.decoder, &paper, seed))
             .filter(|scored| scored.score >= LEAST_SCORE)
             .collect();
         made_whole(&mut scored, &self.window, &self.decoder);
         let mut found = without_echoes(scored);
         let mut courses = Vec::with_capacity(LAMPS);
         for lamp in &mut self.lamps {
-            courses.push(seen_again(lamp, &mut found, &self.window, &self.decoder));
+            courses.push(seen_again(
+                lamp,
+                &mut found,
+                (&self.window, &self.decoder, &paper),
+            ));
         }
         // A lamp that is known already is no new one, whatever part of it this window shows best.
         found.retain(|candidate| !self.lamps.iter().any(|lamp| is_same(&lamp.seed, &candidate.seed)));
@@ -208,7 +213,7 @@ impl Clip {
         courses
     }
 
-    fn seeds(&self) -> Vec<Seed> {
+    fn seeds(&self) -> (Vec<Seed>, Paper) {
         Scan::new(&self.window).seeds(self.window.usable().count(), &self.decoder)
     }
 
@@ -310,7 +315,11 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
 
 /// What a known lamp did in this window. A candidate in its place is taken out of those found; without one it
 /// did not change.
-fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window, decoder: &Decoder) -> Scored {
+fn seen_again(
+    lamp: &mut Known,
+    found: &mut Vec<Scored>,
+    (window, decoder, paper): (&Window, &Decoder, &Paper),
+) -> Scored {
     if let Some(index) = found
         .iter()
         .position(|candidate| is_same(&lamp.seed, &candidate.seed))
@@ -323,7 +332,7 @@ fn seen_again(lamp: &mut Known, found: &mut Vec<Scored>, window: &Window, decode
         changes: false,
         ..lamp.seed
     };
-    score(window, decoder, &seed).unwrap_or(Scored {
+    score(window, decoder, paper, &seed).unwrap_or(Scored {
         seed,
         score: 0.0,
         course: vec![None; window.frames.len()],

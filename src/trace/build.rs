@@ -130,7 +130,7 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
                 chroma,
                 halo: glimpse.halo,
                 clipped: glimpse.clipped,
-                seen_unlit: !glimpse.base_is_lit,
+                alone: glimpse.alone,
                 full: false,
             })
         })
@@ -209,6 +209,7 @@ mod tests {
             excess,
             base: 0.3,
             base_is_lit,
+            alone: !base_is_lit,
             emitted: [excess.max(0.0), 0.0, 0.0],
             halo: None,
             clipped: 0.0,

@@ -22,7 +22,7 @@ pub(super) struct Lit {
     /// Share of the lamp's light on clipped pixels.
     pub clipped: f64,
     /// See [`ReadFrom::Lamp`].
-    pub seen_unlit: bool,
+    pub alone: bool,
     /// The lamp was near its full level, so that the chromaticity is worth grouping.
     pub full: bool,
 }
@@ -148,17 +148,17 @@ fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]
     }
 }
 
-/// What the colour of some frames was read from: the mean of their clipped shares; seen unlit if most of them were.
+/// What the colour of some frames was read from: the mean of their clipped shares; the lamp's light alone if in most of them.
 fn read_from<'l>(frames: impl Iterator<Item = &'l Lit>) -> ReadFrom {
-    let (mut clipped, mut unlit, mut count) = (0.0, 0.0, 1e-9);
+    let (mut clipped, mut alone, mut count) = (0.0, 0.0, 1e-9);
     for frame in frames {
         clipped += frame.clipped;
-        unlit += f64::from(frame.seen_unlit);
+        alone += f64::from(frame.alone);
         count += 1.0;
     }
     ReadFrom::Lamp {
         clipped: clipped / count,
-        seen_unlit: 2.0 * unlit > count,
+        alone: 2.0 * alone > count,
     }
 }
 

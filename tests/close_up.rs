@@ -1,0 +1,40 @@
+//! Lamps that fill a good part of the picture, as after the advice to go closer.
+
+#![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
+
+#[path = "common/hand_held.rs"]
+mod hand_held;
+#[path = "common/recipe.rs"]
+mod recipe;
+
+use hand_held::{clip, flashing, look};
+use lampwise::colour::ColourName;
+use lampwise::render::{Beat, Shown};
+use lampwise::trace;
+use rstest::rstest;
+
+#[rstest]
+fn a_lamp_is_found_and_named(
+    #[values(ColourName::Red, ColourName::Green, ColourName::White)] colour: ColourName,
+    #[values(25.0, 45.0, 80.0)] radius: f64,
+    #[values(false, true)] flashes: bool,
+    #[values(1, 2)] seed: u64,
+) {
+    let steady = Shown::Cycle(vec![Beat::lit(colour, 1.0)]);
+    let shows = if flashes {
+        flashing(colour, 0.4, 0.4)
+    } else {
+        steady
+    };
+    let mut recipe = clip(seed * 43 + 3, shows, 4.0);
+    recipe.lamps[0].radius_px = radius;
+    recipe.scene.ambient = 0.4;
+    let (truth, lamps) = look(&recipe);
+    let lamp = lamps.first().expect("a lamp is there");
+    let at = &truth.frames[0].lamps[0];
+    let away = (lamp.x - at.x_px).hypot(lamp.y - at.y_px);
+    assert!(away < recipe.lamps[0].radius_px, "{away:.1} px off");
+    let names = trace::build(lamp).tints[0].names;
+    // Of a green that clips two channels honest doubt is right.
+    assert!(names.of(colour) > 0.4, "{:?}", &names.ranked()[..3]);
+}

@@ -1,0 +1,71 @@
+//! Lamps in dark pictures: of a dark room, where nothing but the lamp tells how the camera moved, and of a room whose
+//! brightness was drawn down until the lamp no longer clips, as the advice for a washed-out lamp asks.
+
+#![allow(clippy::unwrap_used, reason = "a panic in a test is its report")]
+
+#[path = "common/hand_held.rs"]
+mod hand_held;
+#[path = "common/recipe.rs"]
+mod recipe;
+
+use hand_held::{clip, flashing, look};
+use lampwise::colour::ColourName;
+use lampwise::light::Followed;
+use lampwise::render::{Beat, Recipe, Shown};
+use lampwise::trace::{self, Rhythm};
+use rstest::rstest;
+
+fn shows(colour: ColourName, flashes: bool) -> Shown {
+    if flashes {
+        flashing(colour, 0.4, 0.4)
+    } else {
+        Shown::Cycle(vec![Beat::lit(colour, 1.0)])
+    }
+}
+
+/// The likeliest lamp of a clip, which is the lamp of the recipe.
+fn found(recipe: &Recipe) -> Followed {
+    let (truth, lamps) = look(recipe);
+    let lamp = lamps.into_iter().next().expect("a lamp is there");
+    let at = &truth.frames[0].lamps[0];
+    let away = (lamp.x - at.x_px).hypot(lamp.y - at.y_px);
+    assert!(away < recipe.lamps[0].radius_px, "{away:.1} px off");
+    lamp
+}
+
+#[rstest]
+fn a_lamp_that_does_not_clip_is_found_and_named(
+    #[values(
+        ColourName::Red,
+        ColourName::Green,
+        ColourName::Blue,
+        ColourName::Violet,
+        ColourName::White
+    )]
+    colour: ColourName,
+    #[values(false, true)] flashes: bool,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let mut recipe = clip(seed * 41 + 3, shows(colour, flashes), 4.0);
+    recipe.lamps[0].peak = 0.5;
+    recipe.scene.ambient = 0.07;
+    let names = trace::build(&found(&recipe)).tints[0].names.ranked();
+    assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
+}
+
+#[rstest]
+fn in_a_dark_room_a_shaking_hand_is_no_rhythm(
+    #[values(ColourName::Red, ColourName::Green, ColourName::White)] colour: ColourName,
+    #[values(6.0, 15.0)] radius: f64,
+    #[values(false, true)] flashes: bool,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let mut recipe = clip(seed * 43 + 3, shows(colour, flashes), 4.0);
+    recipe.lamps[0].radius_px = radius;
+    recipe.scene.ambient = 0.01;
+    recipe.hand.shake_rms_px = 3.5;
+    let trace = trace::build(&found(&recipe));
+    let measured = trace::measure(&trace, 0.5);
+    let rhythm = if flashes { Rhythm::Flashing } else { Rhythm::Fixed };
+    assert_eq!(measured.rhythm, rhythm);
+}
