@@ -11,7 +11,7 @@ mod recipe;
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::Followed;
-use lampwise::render::{Beat, Recipe, Shown};
+use lampwise::render::{Beat, Case, Recipe, Shown};
 use lampwise::trace::{self, Rhythm};
 use rstest::rstest;
 
@@ -48,9 +48,31 @@ fn a_lamp_that_does_not_clip_is_found_and_named(
 ) {
     let mut recipe = clip(seed * 41 + 3, shows(colour, flashes), 4.0);
     recipe.lamps[0].peak = 0.5;
-    recipe.scene.ambient = 0.07;
+    recipe.scene.ambient = 0.035;
     let names = trace::build(&found(&recipe)).tints[0].names.ranked();
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
+}
+
+/// Paper gives back about twenty times the light that black plastic does, and red paint twelve times as much red.
+#[rstest]
+fn a_label_on_a_black_device_is_no_lamp(
+    #[values([0.85, 0.85, 0.85], [0.55, 0.05, 0.05])] rgb: [f64; 3],
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let mut recipe = clip(seed * 53 + 3, shows(ColourName::White, false), 3.0);
+    recipe.lamps.clear();
+    recipe.scene.ambient = 0.7;
+    recipe.scene.background_rgb = [0.045; 3];
+    recipe.scene.case = Some(Case {
+        x_px: 300.0,
+        y_px: 150.0,
+        width_px: 44.0,
+        height_px: 24.0,
+        rgb,
+    });
+    let (_, lamps) = look(&recipe);
+    let best = lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
+    assert!(best < 0.3, "{best}");
 }
 
 #[rstest]

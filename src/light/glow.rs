@@ -7,7 +7,7 @@
 
 use ndarray::Array2;
 
-use super::paper::Paper;
+use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::score::rising;
 
@@ -164,7 +164,8 @@ impl<'p> Sums<'p> {
         let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
         let own = middle.blue.hypot(middle.red);
         let rim_colour = rim.blue.hypot(rim.red);
-        let emits = rising(middle.top(), 222.0, 7.0).max(self.paper.is_outshone(middle.top()));
+        let emits =
+            rising(middle.top(), 222.0, 7.0).max(self.paper.is_outshone(middle.top(), paper::COLOURED));
         let stands_out = rising(over.max(middle.luma - far.luma), 34.0, 9.0);
         let coloured = rising(halo, 13.0, 3.5);
         // White in a coloured rim, or strongly coloured at the top of the scale: paint is neither.
@@ -178,7 +179,7 @@ impl<'p> Sums<'p> {
         // White with no colour about it is a lamp where hardly anything else in the picture is as bright; among white
         // paper and glints it is one of many.
         let alone = 0.3 + 0.6 * self.rare;
-        let dazzling = rising(middle.luma, 240.0, 4.0).max(self.paper.is_outshone(middle.luma));
+        let dazzling = rising(middle.luma, 240.0, 4.0).max(self.paper.is_outshone(middle.luma, paper::WHITE));
         let white = alone * dazzling * rising(over, 70.0, 12.0);
         let likeness = lamp.max(white);
         (likeness > LEAST_LIKENESS).then_some(likeness)

@@ -45,7 +45,7 @@ impl Levels {
         /// As in a picture no part is wholly black.
         const LEAST: f32 = 0.005;
         let strongest = |state: [f32; 3]| state.into_iter().fold(0.0, f32::max);
-        let paper = paper::TIMES as f32 * strongest(self.ring).max(LEAST);
+        let paper = paper::WHITE as f32 * strongest(self.ring).max(LEAST);
         strongest(self.dark) > paper && strongest(self.bright) > paper
     }
 

@@ -1,17 +1,21 @@
-//! Whether a place is brighter than white paper would be there, so that it gives light of its own: what tells a lamp that
+//! Whether a place is brighter than paper or paint would be there, so that it gives light of its own: what tells a lamp that
 //! does not clip in a picture that was made dark for it.
 
 use ndarray::Array2;
 
 use super::score::rising;
+use crate::colour::to_linear;
+use crate::footage::Transfer;
 
-/// How many times the light of a scene's bright parts a place gives before it has more than paper could have there
-/// (guessed: the bright parts of a dark scene give back a twelfth of the light at least).
-pub(super) const TIMES: f64 = 12.0;
+/// How many times the light of a scene's bright parts white paper may give back (guessed: on black plastic twenty times as
+/// much, and a half more for shade).
+pub(super) const WHITE: f64 = 28.0;
+/// And paint of a strong colour, in its strongest channel (guessed: a little more than half of it).
+pub(super) const COLOURED: f64 = 16.0;
 
-/// White paper in the light of a scene.
+/// What the light of a scene is, for paper in it.
 pub(super) struct Paper {
-    /// Luma of the scene's bright parts, non-linear, 0 to 255.
+    /// Of the scene's bright parts, linear, 1 being the top of the scale.
     bright_parts: f64,
 }
 
@@ -28,27 +32,30 @@ impl Paper {
             *values.select_nth_unstable_by(place, f32::total_cmp).1
         };
         Self {
-            bright_parts: f64::from(bright_parts.max(LEAST)),
+            bright_parts: linear(f64::from(bright_parts.max(LEAST))),
         }
     }
 
-    /// How sure it is that a place of so high a coded value has more light than paper could have, 0 to 1.
-    pub(super) fn is_outshone(&self, value: f64) -> f64 {
-        /// What coded values are to be raised to for light, near enough for all curves of ordinary clips.
-        const GAMMA: f64 = 2.2;
+    /// How sure it is that a place of so high a value, 0 to 255, has more light than what gives back so many times the light
+    /// of the scene's bright parts, 0 to 1.
+    pub(super) fn is_outshone(&self, value: f64, times: f64) -> f64 {
         /// In powers of two (guessed).
         const SOFTNESS: f64 = 0.3;
-        let times = GAMMA * (value.max(1.0) / self.bright_parts).log2();
-        rising(times, TIMES.log2(), SOFTNESS)
+        let ratio = linear(value.max(1.0)) / self.bright_parts;
+        rising(ratio.log2(), times.log2(), SOFTNESS)
     }
+}
+
+fn linear(value: f64) -> f64 {
+    to_linear(Transfer::Bt709, value / 255.0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// By hand: light is the power of 2.2 of the code, so that 3.1 times the code is 12 times the light, and 235 is 5.3 times
-    /// that of 110.
+    /// By hand, by the curve of Rec. ITU-R BT.709-6, item 1.2: 34 of 255 is 0.0316 of the light and 197 is 0.597, which is 18.9
+    /// times as much; 16 is 0.0139, 235 is 0.848.
     #[test]
     fn a_lamp_outshines_paper_only_in_a_dark_scene() {
         let scene = |luma: f32| {
@@ -56,8 +63,9 @@ mod tests {
             cells[(4, 4)] = 200.0;
             Paper::in_scene(&cells)
         };
-        assert!((scene(50.0).is_outshone(155.0) - 0.5).abs() < 0.1);
-        assert!(scene(30.0).is_outshone(200.0) > 0.99);
-        assert!(scene(110.0).is_outshone(235.0) < 0.03);
+        assert!((scene(34.0).is_outshone(197.0, 18.9) - 0.5).abs() < 0.05);
+        assert!(scene(16.0).is_outshone(235.0, WHITE) > 0.99);
+        assert!(scene(34.0).is_outshone(197.0, WHITE) < 0.2);
+        assert!(scene(110.0).is_outshone(235.0, COLOURED) < 0.01);
     }
 }

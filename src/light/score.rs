@@ -3,7 +3,7 @@
 use super::correlation::correlation;
 use super::few_levels::few_levels;
 use super::glow::Means;
-use super::paper::Paper;
+use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::window::Window;
 use crate::colour::Decoder;
@@ -341,7 +341,7 @@ fn state_spread(course: &[f64]) -> f64 {
 fn adds_light(split: &Split, paper: &Paper) -> f64 {
     let colour = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
     let coloured = rising(colour, 13.0, 3.0);
-    let bright = rising(split.lit[0], 205.0, 10.0).max(paper.is_outshone(split.lit[0]));
+    let bright = rising(split.lit[0], 205.0, 10.0).max(paper.is_outshone(split.lit[0], paper::WHITE));
     let dazzling = bright * rising(split.lit[0] - split.dark[0], 40.0, 8.0);
     coloured.max(dazzling) * emits(&split.lit).max(0.3)
 }
