@@ -1,6 +1,5 @@
 //! Whether the darker of a lamp's two states is lit too, in another colour, or unlit.
 
-use super::paper;
 use super::states::sum3;
 
 /// Linear light that errors of the exposure's correction and of a drifting white balance stay below (guessed).
@@ -40,13 +39,14 @@ impl Levels {
         (0..3).any(|k| self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02))
     }
 
-    /// Both states give more light than white paper could in what falls on their surround, and so far more than an unlit lens.
-    pub(super) fn outshine_paper(&self) -> bool {
+    /// Both states give so many times the light of their surround: more than what is white or coloured in the room's light
+    /// could (see `paper.rs`).
+    pub(super) fn outshine(&self, times: f64) -> bool {
         /// As in a picture no part is wholly black.
         const LEAST: f32 = 0.005;
         let strongest = |state: [f32; 3]| state.into_iter().fold(0.0, f32::max);
-        let paper = paper::WHITE as f32 * strongest(self.ring).max(LEAST);
-        strongest(self.dark) > paper && strongest(self.bright) > paper
+        let most = times as f32 * strongest(self.ring).max(LEAST);
+        strongest(self.dark) > most && strongest(self.bright) > most
     }
 
     /// The darker state looks like a source, gives clearly more than the brighter one in some channel and less in none: of

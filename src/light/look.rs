@@ -4,6 +4,7 @@ use super::cover::is_cover;
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::Halo;
 use super::levels::{Levels, same_place};
+use super::paper;
 use super::patch::{Grid, Patches, Pixel};
 use super::scan::Seed;
 use super::score::median;
@@ -13,6 +14,10 @@ use super::surround::{Comparison, Surround};
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
 const LIT_LIKENESS: f64 = 0.35;
+
+/// How many times its surround the middle of a place gives that is lit if it is bright as well (guessed: a half of what a
+/// strong colour could in the room's light).
+const STANDS_OUT: f64 = 8.0;
 
 /// Share of a lamp's light on clipped pixels from which its own colour is no longer believed.
 const CLIPS: f64 = 0.1;
@@ -84,7 +89,11 @@ impl Look {
         );
         let states = Levels::over(&own_shape, &dark, &bright, &ring);
         let base = states.dark_over_surround();
-        let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || states.dark_is_bright();
+        let in_core = Levels::over(&disc(&patches.grid.offsets, 0.5 * radius), &dark, &bright, &ring);
+        let looks_lit = only_covered
+            || seed.likeness > LIT_LIKENESS
+            || states.dark_is_bright()
+            || (in_core.dark_is_bright() && in_core.outshine(STANDS_OUT));
         let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
         let over_disc = Levels::over(&disc(&patches.grid.offsets, radius), &dark, &bright, &ring);
         let takes_over = states.dark_takes_over() || over_disc.dark_outshines();
@@ -109,7 +118,7 @@ impl Look {
             ring: about,
             base,
             base_is_lit,
-            alone: !base_is_lit || states.outshine_paper(),
+            alone: !base_is_lit || states.outshine(paper::WHITE),
             usual: 0.0,
         };
         look.usual = usual(&look.compare(patches), &look.shining(patches));
