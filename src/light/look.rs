@@ -15,10 +15,6 @@ use super::surround::{Comparison, Surround};
 /// of boards and cases stay below).
 const LIT_LIKENESS: f64 = 0.35;
 
-/// How many times its surround the middle of a place gives that is lit if it is bright as well (guessed: a half of what a
-/// strong colour could in the room's light).
-const STANDS_OUT: f64 = 8.0;
-
 /// Share of a lamp's light on clipped pixels from which its own colour is no longer believed.
 const CLIPS: f64 = 0.1;
 
@@ -28,6 +24,30 @@ pub(super) const GROWTH: f64 = 1.3;
 
 /// Where the surround of a steady lamp is taken, in radii: beyond its halo.
 pub(super) const STEADY_RING: (f64, f64) = (3.0, 4.4);
+
+/// The frames that show the lamp dark and bright, and whether all dark ones showed what lay over it: a lamp that is dark only
+/// there is lit all the time. `None` if it was never in view.
+fn uncovered_states(
+    patches: &Patches,
+    course: &[Option<f64>],
+    seed: &Seed,
+    radius: f64,
+) -> Option<(Vec<usize>, Vec<usize>, bool)> {
+    let (dark, bright) = frames_of_states(patches, course, seed.changes, radius);
+    if dark.is_empty() {
+        return None;
+    }
+    let only_covered = dark != bright && is_cover(patches, &dark, &bright, radius);
+    let dark = if only_covered { bright.clone() } else { dark };
+    Some((dark, bright, only_covered))
+}
+
+/// Whether the darker state looks like a source, over the lamp's shape or, where its rim is dim, in its middle.
+fn looks_lit(shape: &Levels, middle: &Levels) -> bool {
+    /// How many times its surround the middle gives then (guessed: a half of what a strong colour could in the room's light).
+    const STANDS_OUT: f64 = 8.0;
+    shape.dark_is_bright() || (middle.dark_is_bright() && middle.outshine(STANDS_OUT))
+}
 
 /// The look of one lamp over a window.
 pub(super) struct Look {
@@ -62,16 +82,7 @@ impl Look {
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let radius = seed.radius.max(1.2);
-        let (mut dark_frames, bright_frames) = frames_of_states(patches, course, seed.changes, radius);
-        if dark_frames.is_empty() {
-            return None;
-        }
-        // A lamp that is dark only where something covers it is lit all the time.
-        let only_covered =
-            dark_frames != bright_frames && is_cover(patches, &dark_frames, &bright_frames, radius);
-        if only_covered {
-            dark_frames.clone_from(&bright_frames);
-        }
+        let (dark_frames, bright_frames, only_covered) = uncovered_states(patches, course, seed, radius)?;
         let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
         // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
@@ -89,14 +100,13 @@ impl Look {
         );
         let states = Levels::over(&own_shape, &dark, &bright, &ring);
         let base = states.dark_over_surround();
-        let in_core = Levels::over(&disc(&patches.grid.offsets, 0.5 * radius), &dark, &bright, &ring);
-        let looks_lit = only_covered
-            || seed.likeness > LIT_LIKENESS
-            || states.dark_is_bright()
-            || (in_core.dark_is_bright() && in_core.outshine(STANDS_OUT));
+        let within = |share: f64| {
+            let disc = disc(&patches.grid.offsets, share * radius);
+            Levels::over(&disc, &dark, &bright, &ring)
+        };
+        let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || looks_lit(&states, &within(0.5));
         let same_lamp = || states.dark_is_as_strong() && same_place(&dark, &own_shape);
-        let over_disc = Levels::over(&disc(&patches.grid.offsets, radius), &dark, &bright, &ring);
-        let takes_over = states.dark_takes_over() || over_disc.dark_outshines();
+        let takes_over = states.dark_takes_over() || within(1.0).dark_outshines();
         let base_is_lit = (changes && takes_over) || (looks_lit && (!changes || same_lamp()));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
