@@ -156,6 +156,8 @@ fn relative(pixels: &[Pixel], usual: &[[f32; 3]]) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use rstest::rstest;
+
     use super::*;
     use crate::light::patch::Grid;
 
@@ -197,40 +199,19 @@ mod tests {
         (patches, dark)
     }
 
-    #[test]
-    fn a_finger_that_stays_for_most_of_the_clip_is_not_the_unlit_lamp() {
-        let story = "LLLdddLLLdddLLLdddofffffffffffffffffffffffffffffffffodddLLLddd";
+    /// So many of the frames are dark and not under a finger.
+    #[rstest]
+    #[case::for_most_of_the_clip("LLLdddLLLdddLLLdddofffffffffffffffffffffffffffffffffodddLLLddd", 15)]
+    #[case::as_the_lamp_goes_out("LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffdddLLLdddLLLddd", 15)]
+    #[case::from_switch_to_switch("LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffLLLdddLLLdddLLL", 12)]
+    fn a_finger_is_not_the_unlit_lamp(#[case] story: &str, #[case] dark_frames: usize) {
         let (patches, dark) = filmed(story);
         let kept: String = uncovered(&patches, &dark, 0.5)
             .unwrap()
             .iter()
             .map(|&frame| &story[frame..=frame])
             .collect();
-        assert_eq!(kept, "d".repeat(15));
-    }
-
-    #[test]
-    fn a_finger_that_comes_as_the_lamp_goes_out_is_not_the_unlit_lamp() {
-        let story = "LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffdddLLLdddLLLddd";
-        let (patches, dark) = filmed(story);
-        let kept: String = uncovered(&patches, &dark, 0.5)
-            .unwrap()
-            .iter()
-            .map(|&frame| &story[frame..=frame])
-            .collect();
-        assert_eq!(kept, "d".repeat(15));
-    }
-
-    #[test]
-    fn a_finger_that_comes_and_goes_with_the_lamps_switches_is_not_the_unlit_lamp() {
-        let story = "LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffLLLdddLLLdddLLL";
-        let (patches, dark) = filmed(story);
-        let kept: String = uncovered(&patches, &dark, 0.5)
-            .unwrap()
-            .iter()
-            .map(|&frame| &story[frame..=frame])
-            .collect();
-        assert_eq!(kept, "d".repeat(12));
+        assert_eq!(kept, "d".repeat(dark_frames));
     }
 
     #[test]

@@ -137,9 +137,16 @@ fn usual_place(window: &Window, place: Place, decoder: &Decoder) -> Place {
         .iter()
         .filter_map(|kept| spot(kept, place, decoder))
         .collect();
+    usual_middle(&spots).unwrap_or(place)
+}
+
+/// Median middle of some spots.
+fn usual_middle(spots: &[Spot]) -> Option<Place> {
     let usual = |of: fn(&Spot) -> f64| median(&mut spots.iter().map(of).collect::<Vec<_>>());
-    let middle = usual(|spot| spot.middle.x).zip(usual(|spot| spot.middle.y));
-    middle.map_or(place, |(x, y)| Vector2::new(x, y))
+    Some(Vector2::new(
+        usual(|spot| spot.middle.x)?,
+        usual(|spot| spot.middle.y)?,
+    ))
 }
 
 /// Where a light lay, frame by frame, from where it usually does.
@@ -160,8 +167,7 @@ impl Path {
         if (held.iter().flatten().count() as f64) < HELD * found as f64 {
             return None;
         }
-        let usual = |of: fn(&Spot) -> f64| median(&mut held.iter().flatten().map(of).collect::<Vec<_>>());
-        let usually = Vector2::new(usual(|spot| spot.middle.x)?, usual(|spot| spot.middle.y)?);
+        let usually = usual_middle(&held.iter().flatten().copied().collect::<Vec<_>>())?;
         let from_usual = |spot: Option<Spot>| spot.map(|spot| spot.middle - usually);
         Some(Self(held.into_iter().map(from_usual).collect()))
     }

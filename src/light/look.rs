@@ -89,7 +89,7 @@ impl Look {
         // look tells more.
         let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };
         let about = (from * radius, to * radius);
-        let ring = ring_mean(&dark, &patches.grid.offsets, about.0, about.1);
+        let ring = ring_mean(dark.iter().copied(), &patches.grid.offsets, about);
         let flat = vec![ring; dark.len()];
         let changes = seed.changes && dark_frames != bright_frames;
         let own_shape = shape(
@@ -276,7 +276,10 @@ impl Look {
             .map(|((b, d), _)| gained(b, d).iter().sum::<f32>())
             .fold(1e-3f32, f32::max);
         // What lies about a lamp that is never unlit may have another light in each frame.
-        let around = self.base_is_lit.then(|| self.around(pixels));
+        let lights = pixels.iter().map(|pixel| pixel.light);
+        let around = self
+            .base_is_lit
+            .then(|| ring_mean(lights, &self.grid.offsets, self.ring));
         let mut emitted = [0.0f64; 3];
         for (i, pixel) in pixels.iter().enumerate() {
             let offset = self.grid.offsets[i];
@@ -295,22 +298,6 @@ impl Look {
             }
         }
         emitted
-    }
-
-    /// Mean light of the ring that the lamp is held against.
-    fn around(&self, pixels: &[Pixel]) -> [f32; 3] {
-        let (from, to) = self.ring;
-        let (mut sum, mut count) = ([0.0f32; 3], 0.0f32);
-        for (pixel, offset) in pixels.iter().zip(&self.grid.offsets) {
-            let distance = offset.0.hypot(offset.1);
-            if distance >= from && distance <= to {
-                for (sum, light) in sum.iter_mut().zip(pixel.light) {
-                    *sum += light;
-                }
-                count += 1.0;
-            }
-        }
-        sum.map(|sum| sum / count.max(1.0))
     }
 
     /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.

@@ -128,19 +128,23 @@ pub(super) fn pull(
     weights.into_iter().map(|w| w / sum.max(1e-9)).collect()
 }
 
-pub(super) fn ring_mean(picture: &[[f32; 3]], offsets: &[(f64, f64)], from: f64, to: f64) -> [f32; 3] {
-    let mut sum = [0.0f32; 3];
-    let mut count = 0.0f32;
-    for (pixel, offset) in picture.iter().zip(offsets) {
+/// Mean light of the pixels between two distances from the centre.
+pub(super) fn ring_mean(
+    picture: impl Iterator<Item = [f32; 3]>,
+    offsets: &[(f64, f64)],
+    (from, to): (f64, f64),
+) -> [f32; 3] {
+    let (mut sum, mut count) = ([0.0f32; 3], 0.0f32);
+    for (pixel, offset) in picture.zip(offsets) {
         let distance = offset.0.hypot(offset.1);
         if distance >= from && distance <= to {
-            for k in 0..3 {
-                sum[k] += pixel[k];
+            for (sum, light) in sum.iter_mut().zip(pixel) {
+                *sum += light;
             }
             count += 1.0;
         }
     }
-    sum.map(|v| v / count.max(1.0))
+    sum.map(|sum| sum / count.max(1.0))
 }
 
 /// The lamp's shape: where its light is, as weights that sum to 1.

@@ -186,11 +186,7 @@ impl Clip {
         let mut found = without_echoes(scored);
         let mut courses = Vec::with_capacity(LAMPS);
         for lamp in &mut self.lamps {
-            courses.push(seen_again(
-                lamp,
-                &mut found,
-                (&self.window, &self.decoder, &paper),
-            ));
+            courses.push(seen_again(lamp, &mut found, &self.window, &self.decoder, &paper));
         }
         // A lamp that is known already is no new one, whatever part of it this window shows best.
         found.retain(|candidate| !self.lamps.iter().any(|lamp| is_same(&lamp.seed, &candidate.seed)));
@@ -318,7 +314,9 @@ fn pointed(seeds: &[Seed], x: f64, y: f64) -> Seed {
 fn seen_again(
     lamp: &mut Known,
     found: &mut Vec<Scored>,
-    (window, decoder, paper): (&Window, &Decoder, &Paper),
+    window: &Window,
+    decoder: &Decoder,
+    paper: &Paper,
 ) -> Scored {
     if let Some(index) = found
         .iter()
