@@ -11,7 +11,7 @@ use super::sequence;
 use super::shape;
 use super::spans::Spans;
 use super::watch::Watch;
-use crate::table::{LightTable, Pattern, Shade, Show, same_look};
+use crate::table::{LightTable, Part, Pattern, Shade, Show, same_look};
 use crate::trace::Trace;
 
 /// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
@@ -119,16 +119,31 @@ impl<'t> LightEvidence<'t> {
             })
             .collect();
         let named: Vec<_> = parts.iter().zip(spans.iter().map(|both| &both.named)).collect();
-        let nameless: Vec<_> = parts
-            .iter()
-            .zip(spans.iter().map(|both| &both.nameless))
-            .collect();
         let found = sequence::evidence(&named, &self.free.any, cuts);
         RowSpans {
+            nameless: self.recoloured(parts, &spans, &found.any, cuts),
             any: found.any,
             ordered: Some(found.ordered),
-            nameless: sequence::evidence(&nameless, &self.free.any, cuts).ordered,
         }
+    }
+
+    /// A sequence in other colours: in its order, or a rhythm of it alone. Not a steady part alone: any steady lamp has
+    /// its timing.
+    fn recoloured(&self, parts: &[Part], spans: &[Both], any: &Spans, cuts: &Cuts) -> Spans {
+        let all = || parts.iter().zip(spans);
+        let nameless: Vec<_> = all().map(|(part, both)| (part, &both.nameless)).collect();
+        let rhythms: Vec<_> = all()
+            .map(|(part, both)| match part.pattern {
+                Pattern::Constant(_) => (part, &both.named),
+                _ => (part, &both.nameless),
+            })
+            .collect();
+        let ordered = sequence::evidence(&nameless, &self.free.any, cuts).ordered;
+        let rhythms = sequence::evidence(&rhythms, &self.free.any, cuts).any;
+        Spans::from_fn(cuts.len(), |a, b| {
+            let beyond_any = log_less(rhythms.at(a, b), any.at(a, b));
+            ordered.at(a, b).max(beyond_any)
+        })
     }
 }
 

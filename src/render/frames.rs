@@ -55,6 +55,10 @@ impl Source {
         };
         std::iter::once(lamp).chain(reflected).collect()
     }
+
+    fn is_reflection(&self) -> bool {
+        self.beside != (0.0, 0.0)
+    }
 }
 
 /// The pictures of a clip. One picture is held at a time.
@@ -136,8 +140,9 @@ impl Frames {
             for (half, channels) in rows.iter_mut().enumerate() {
                 let row = 2 * pair + half;
                 self.add_scene(frame, row, channels);
-                self.add_lamps(frame, row, channels);
+                let touched = self.add_lamps(frame, row, channels);
                 self.add_finger(frame, row, channels);
+                self.clip_lamps(frame, touched, channels);
                 self.sensor.develop(channels, gains, &mut random);
                 let luma = &mut self.picture.luma[row * stride..][..stride];
                 self.coding.luma(channels, luma);
@@ -175,11 +180,16 @@ impl Frames {
         }
     }
 
-    fn add_lamps(&self, frame: &PlannedFrame, row: usize, channels: &mut [Vec<f32>; 3]) {
+    /// Returns the columns with light of lamps.
+    fn add_lamps(&self, frame: &PlannedFrame, row: usize, channels: &mut [Vec<f32>; 3]) -> Vec<Range<usize>> {
         let middle = row as f64 + 0.5;
         let mut touched = Vec::new();
         for source in &self.sources {
-            let visible = (1.0 - frame.covered[source.lamp]) * source.share / frame.smear.len() as f64;
+            // A finger takes its share of the light that makes the halo and the reflection. What it leaves in view of
+            // the face is as bright as before; over the rest the finger is drawn.
+            let open = (1.0 - frame.covered[source.lamp]) as f32;
+            let [face, halo] = [if source.is_reflection() { open } else { 1.0 }, open];
+            let visible = source.share / frame.smear.len() as f64;
             for pose in &frame.smear {
                 let place = self.plan.in_pose(pose, source.lamp, source.beside);
                 let (x, y) = self.plan.coded(place);
@@ -200,19 +210,20 @@ impl Frames {
                 let squeeze = (1.0 / (pose.scale * pose.scale)) as f32;
                 for column in columns {
                     let across = (column as f64 + 0.5 - x) as f32;
-                    let share = source
+                    let shares = source
                         .spread
                         .at_squared((across * across + down * down) * squeeze);
+                    let share = face * shares[0] + halo * shares[1];
                     for (values, light) in channels.iter_mut().zip(light) {
                         values[column] += share * light;
                     }
                 }
             }
         }
-        self.clip_lamps(frame, touched, channels);
+        touched
     }
 
-    /// Clips where lamps are. It comes after all lamps have been added, since clipping does not add up.
+    /// Clips where lamps are. It comes after all light has been added, since clipping does not add up.
     fn clip_lamps(&self, frame: &PlannedFrame, touched: Vec<Range<usize>>, channels: &mut [Vec<f32>; 3]) {
         let gain = frame.exposure_gain as f32;
         for column in touched.into_iter().flatten() {

@@ -16,8 +16,8 @@ const FAINTEST: f64 = 2e-4;
 /// the area of the face: light moves, none is lost.
 #[derive(Debug, Clone)]
 pub(super) struct Spread {
-    /// One entry each eighth of a pixel, ending in zeros.
-    table: Vec<f32>,
+    /// Face and halo, one entry each eighth of a pixel, ending in zeros.
+    table: Vec<[f32; 2]>,
     /// Distance beyond which there is nothing to see, pixels.
     pub(super) reach: f64,
 }
@@ -33,9 +33,9 @@ impl Spread {
         let core = |d: f64| 0.5 * erfc((d - radius) / (SQRT_2 * lens.blur_px));
         let core_scale = (1.0 - lens.halo_share) * area / flat_integral(core, core_reach);
         let halo_scale = lens.halo_share * area / (2.0 * PI * halo_px * halo_px);
-        let profile = |d: f64| core_scale * core(d) + halo_scale * (-d / halo_px).exp();
+        let profile = |d: f64| [core_scale * core(d), halo_scale * (-d / halo_px).exp()];
         let mut distance = furthest;
-        while distance > core_reach && profile(distance) * brightest < FAINTEST {
+        while distance > core_reach && profile(distance).iter().sum::<f64>() * brightest < FAINTEST {
             distance -= 1.0;
         }
         let reach = distance.ceil() + 1.0;
@@ -46,13 +46,19 @@ impl Spread {
         )]
         let table = (0..=((reach + 1.0) * STEPS) as usize)
             .map(|step| step as f64 / STEPS)
-            .map(|d| if d <= reach { profile(d) as f32 } else { 0.0 })
+            .map(|d| {
+                if d <= reach {
+                    profile(d).map(|share| share as f32)
+                } else {
+                    [0.0; 2]
+                }
+            })
             .collect();
         Self { table, reach }
     }
 
-    /// Share of the face's light at a squared distance in pixels.
-    pub(super) fn at_squared(&self, squared: f32) -> f32 {
+    /// Shares of the face's light at a squared distance in pixels: in its picture, and in the halo.
+    pub(super) fn at_squared(&self, squared: f32) -> [f32; 2] {
         let place = squared.sqrt() * STEPS as f32;
         #[allow(
             clippy::cast_possible_truncation,
@@ -61,8 +67,10 @@ impl Spread {
         )]
         let step = place as usize;
         match self.table.get(step..step + 2) {
-            Some(&[near, far]) => near + (far - near) * (place - step as f32),
-            _ => 0.0,
+            Some(&[near, far]) => {
+                std::array::from_fn(|part| near[part] + (far[part] - near[part]) * (place - step as f32))
+            }
+            _ => [0.0; 2],
         }
     }
 }
@@ -88,7 +96,7 @@ mod tests {
     fn sum_over_pixels(spread: &Spread, (x, y): (f64, f64), side: usize) -> f64 {
         (0..side * side)
             .map(|i| ((i % side) as f64 + 0.5 - x, (i / side) as f64 + 0.5 - y))
-            .map(|(dx, dy)| f64::from(spread.at_squared((dx * dx + dy * dy) as f32)))
+            .map(|(dx, dy)| f64::from(spread.at_squared((dx * dx + dy * dy) as f32).iter().sum::<f32>()))
             .sum()
     }
 

@@ -1,6 +1,6 @@
 //! Sequences and changes of meaning.
 
-use lampwise::colour::ColourName::{Blue, White};
+use lampwise::colour::ColourName::{Blue, Green, Red, White};
 use lampwise::meaning::{Outcome, Settle};
 use lampwise::table::{LightTable, Pattern, Shade};
 use rstest::rstest;
@@ -111,6 +111,40 @@ fn the_first_part_of_a_sequence_decides_nothing() {
             matches!(reading.settle[0], Settle::FilmLonger { .. }),
             "{seconds} s: {reading:?}"
         );
+    }
+}
+
+/// The first part of a sequence is red. A lamp that has its rhythm in the green of the second part is in no row.
+#[test]
+fn the_rhythm_of_one_part_in_the_colour_of_another_is_in_no_row() {
+    let quick = |colour| cycle(vec![lit(colour, 150.0), dark(150.0)]);
+    let table = table(
+        &[Green, Red],
+        vec![
+            ("running", fixed(Green)),
+            ("filling", cycle(vec![lit(Green, 1200.0), dark(2800.0)])),
+            (
+                "cleared",
+                Pattern::Sequence(vec![
+                    part(quick(Red), 2.0, f64::INFINITY),
+                    part(fixed(Green), 2.0, 5.0),
+                ]),
+            ),
+            (
+                "stays",
+                Pattern::Sequence(vec![
+                    part(quick(Red), 0.6, 2.0),
+                    part(cycle(vec![lit(Red, 350.0), dark(350.0)]), 2.8, 2.8),
+                ]),
+            ),
+        ],
+    );
+    for seed in 0..12 {
+        let mut rng = rng(9400 + seed);
+        let camera = Camera::any(30.0, [3.0, 5.0, 8.0][seed as usize % 3], &mut rng);
+        let trace = film(&|at| shade_at(&quick(Green), at, 1.0), camera, 0.98, &mut rng);
+        let reading = read_one(&table, &trace);
+        assert!(reading.unlisted > 0.9, "{seed}: {reading:?}");
     }
 }
 

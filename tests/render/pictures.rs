@@ -117,6 +117,41 @@ fn finger_hides_the_lamp_and_its_halo() {
     }
 }
 
+/// Half of the second lamp lies under the finger that rests on the first.
+#[test]
+fn what_a_finger_leaves_in_view_of_a_lamp_is_as_bright_as_before() {
+    let mut recipe = plain(160, 160);
+    recipe.seconds = 1.5;
+    recipe.hand.shake_rms_px = 0.0;
+    recipe.hand.covers = vec![Cover {
+        from_s: 0.6,
+        to_s: 1.5,
+        radius_px: 20.0,
+    }];
+    // Up and left of the first by the finger's radius: the finger comes from below right.
+    recipe.lamps = vec![neutral(100.0, 100.0, steady()), neutral(91.0, 82.0, steady())];
+    let mut frames = frames(&recipe).unwrap();
+    let truth = frames.truth().clone();
+    let mut halved = 0;
+    let mut before = None;
+    for frame in &truth.frames {
+        let (width, data) = luma(frames.next_picture().unwrap());
+        // Four pixels from its centre, out from the finger, and as far on its other side.
+        let [in_view, under] = [(89, 78), (92, 86)].map(|(x, y): (usize, usize)| light(data[y * width + x]));
+        let before = *before.get_or_insert(in_view);
+        if frame.time_s > 0.65 {
+            halved += 1;
+            assert!(under < 0.2 * before, "{under} at {}", frame.time_s);
+            assert!(
+                (in_view - before).abs() < 0.02 * before,
+                "{in_view} at {}",
+                frame.time_s
+            );
+        }
+    }
+    assert!(halved > 10);
+}
+
 #[test]
 fn same_recipe_gives_same_pictures() {
     let recipe = {
