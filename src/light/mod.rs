@@ -1,5 +1,6 @@
 //! Light: finds candidate lamps in the frames and follows them through hand shake.
 
+mod album;
 mod align;
 mod boxes;
 mod clear;

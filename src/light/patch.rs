@@ -1,9 +1,10 @@
 //! The pixels about one lamp in every frame of a window, on the scene's own grid.
 
 use ndarray::Array2;
+use rayon::prelude::*;
 
 use super::motion::Move;
-use super::window::Window;
+use super::window::{Kept, Window};
 use crate::colour::Decoder;
 
 /// One pixel: linear light (exposure changes taken out), and how far it is from clipping, 1 far to 0 clipped.
@@ -95,12 +96,11 @@ impl Patches {
         slips: &[(f64, f64)],
         (x, y): (f64, f64),
         grid: Grid,
-        wanted: impl Fn(usize) -> bool,
+        wanted: impl Fn(usize) -> bool + Sync,
     ) -> Self {
-        let kept = &source.window.frames;
-        let mut frames = Vec::with_capacity(kept.len());
-        let mut outside = Vec::with_capacity(kept.len());
-        for (i, kept) in kept.iter().enumerate() {
+        /// So few that lamps of unlike size keep all cores busy to the end.
+        const FRAMES_A_TASK: usize = 16;
+        let one = |(i, kept): (usize, &Kept)| {
             let planes = Planes {
                 luma: &kept.picture.luma,
                 differences: &kept.picture.differences,
@@ -108,15 +108,16 @@ impl Patches {
             let (rows, columns) = kept.picture.luma.dim();
             let (x, y) = (x + slips[i].0, y + slips[i].1);
             let (cx, cy) = kept.placed.scene.apply(x, y);
-            outside.push(!(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64));
+            let outside = !(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64);
             let usable = wanted(i) && kept.placed.found && !kept.picture.damaged;
             let gain = source.gains[i] as f32;
-            frames.push(if usable {
-                planes.at(&kept.placed.scene, (x, y), &grid.offsets, source.decoder, gain)
-            } else {
-                None
-            });
-        }
+            let pixels = usable
+                .then(|| planes.at(&kept.placed.scene, (x, y), &grid.offsets, source.decoder, gain))
+                .flatten();
+            (pixels, outside)
+        };
+        let kept = source.window.frames.par_iter().enumerate();
+        let (frames, outside) = kept.with_min_len(FRAMES_A_TASK).map(one).unzip();
         Self {
             grid,
             frames,

@@ -1,6 +1,8 @@
 //! Places that change on a lamp that is never unlit. Where such a lamp clips, its rim changes most, and the rim of one
 //! colour looks unlit beside the other.
 
+use rayon::prelude::*;
+
 use super::measure::settled;
 use super::patch::Source;
 use super::scan::Seed;
@@ -26,7 +28,7 @@ pub(super) fn made_whole(scored: &mut [Scored], window: &Window, decoder: &Decod
         gains: &gains,
     };
     let whole: Vec<Seed> = scored
-        .iter()
+        .par_iter()
         .filter(|one| !one.seed.changes && has_changes(&one.seed))
         .filter(|one| shines_throughout(window, decoder, &one.seed))
         .map(|one| settled(source, one))

@@ -118,14 +118,23 @@ impl Scan {
 
     /// Candidate places, changing ones first, each sort likeliest first; and what white paper would be in the scene.
     pub(super) fn seeds(&self, frames: usize, decoder: &Decoder) -> (Vec<Seed>, Paper) {
-        let mut seeds = Vec::new();
-        if frames > 1 {
-            let change = self.change(frames);
-            // Lightly blurred, neighbours stay apart; blurred more, the flat top of a clipped lamp peaks in its middle.
-            let light = blurred(&change);
-            seeds.extend(peaks(&light));
-            seeds.extend(peaks(&blurred(&blurred(&light))));
+        let (mut seeds, (glow, paper)) = rayon::join(|| self.changing(frames), || self.glowing(decoder));
+        seeds.extend(glow);
+        (seeds, paper)
+    }
+
+    fn changing(&self, frames: usize) -> Vec<Seed> {
+        if frames < 2 {
+            return Vec::new();
         }
+        // Lightly blurred, neighbours stay apart; blurred more, the flat top of a clipped lamp peaks in its middle.
+        let light = blurred(&self.change(frames));
+        let mut seeds = peaks(&light);
+        seeds.extend(peaks(&blurred(&blurred(&light))));
+        seeds
+    }
+
+    fn glowing(&self, decoder: &Decoder) -> (Vec<Seed>, Paper) {
         let mut mean = [(); 3].map(|()| Array2::zeros(self.seen.dim()));
         for (at, &seen) in self.seen.indexed_iter() {
             let cell = at.0 * self.seen.ncols() + at.1;
@@ -140,8 +149,7 @@ impl Scan {
             luma,
             differences: [blue, red],
         };
-        seeds.extend(glowing(&picture, &paper));
-        (seeds, paper)
+        (glowing(&picture, &paper), paper)
     }
 
     /// By how much a cell rose above all that its neighbourhood was at its lowest, or its colour left what the

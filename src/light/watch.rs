@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::album::Album;
 use super::echoes::without_echoes;
 use super::exposure::gains;
 use super::frozen;
@@ -51,7 +52,7 @@ struct Known {
     score: f64,
     /// The look that its levels are measured by, and the contrast of the window it was learnt in.
     look: Option<(Look, f64)>,
-    glimpses: Vec<Glimpse>,
+    album: Album,
 }
 
 impl Known {
@@ -66,12 +67,12 @@ impl Known {
         if let Some((look, contrast)) = &self.look
             && course.contrast < BETTER * contrast
         {
-            self.glimpses.extend(measure_on(source, factor, &self.seed, look));
+            self.album.add(&measure_on(source, factor, &self.seed, look));
             return;
         }
         let measured = measure(source, factor, course);
         self.seed = measured.seed;
-        self.glimpses.extend(measured.glimpses);
+        self.album.add(&measured.glimpses);
         self.look = measured.look.map(|look| (look, course.contrast));
     }
 }
@@ -174,7 +175,7 @@ impl Clip {
                 seed,
                 score: 1.0,
                 look: None,
-                glimpses: Vec::new(),
+                album: Album::default(),
             });
         }
         let mut scored: Vec<Scored> = seeds
@@ -194,15 +195,11 @@ impl Clip {
             if self.lamps.len() == LAMPS && !self.drop_weaker(&candidate, &mut courses) {
                 break;
             }
-            let glimpses = self.times[..before]
-                .iter()
-                .map(|&time_s| Glimpse::unseen(time_s))
-                .collect();
             self.lamps.push(Known {
                 seed: candidate.seed,
                 score: candidate.score,
                 look: None,
-                glimpses,
+                album: Album::unseen(before),
             });
             courses.push(candidate);
         }
@@ -227,6 +224,8 @@ impl Clip {
     }
 
     fn followed(self) -> Vec<Followed> {
+        // The pictures make room for all that follows.
+        drop(self.window);
         let factor = self.reducer.factor() as f64;
         let best = self.lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
         let shake = (self.shake.0 / self.shake.1.max(1) as f64).sqrt() * factor;
@@ -236,14 +235,15 @@ impl Clip {
             .into_iter()
             .map(|lamp| {
                 let radius = lamp.seed.radius * factor;
+                let glimpses = lamp.album.glimpses(&self.times);
                 Followed {
                     // The centre of reduced pixel i is at (i + 0.5) * factor in the picture.
                     x: (lamp.seed.x + 0.5) * factor,
                     y: (lamp.seed.y + 0.5) * factor,
                     radius,
                     score: lamp.score,
-                    notices: notices(&lamp.glimpses, radius, shake, count),
-                    glimpses: lamp.glimpses,
+                    notices: notices(&glimpses, radius, shake, count),
+                    glimpses,
                 }
             })
             .collect();
