@@ -3,6 +3,7 @@
 //! Pixels end here. Everything later knows only times, levels and chromaticities.
 
 mod alias;
+mod bridge;
 mod build;
 mod caveat;
 mod cycle;
