@@ -75,12 +75,18 @@ pub(crate) fn film(lamps: &[(Shown, f64)], seconds: f64, seed: u64, random: &mut
 fn harden(recipe: &mut Recipe, lamps: usize, random: &mut Pcg64) -> Filmed {
     // Two in ten are brutal.
     let strength = Strength::ALL[[0, 0, 0, 0, 1, 1, 1, 1, 2, 2][random.random_range(0..10)]];
-    // An effect that changes what the lamp shows is not of the camera, and would change the truth.
+    // An effect that changes what the lamp shows is not of the camera, and would change the truth; and lamps side by side
+    // stay apart.
+    let apart_px = recipe.lamps[..lamps]
+        .windows(2)
+        .map(|pair| pair[1].x_px - pair[0].x_px)
+        .fold(f64::INFINITY, f64::min);
     let effect = loop {
         let effect = &EFFECTS[random.random_range(0..EFFECTS.len())];
         let mut tried = recipe.clone();
         (effect.apply)(&mut tried, strength, random);
-        if tried.lamps[0].shows == recipe.lamps[0].shows {
+        let apart = 3.0 * tried.lamps[0].radius_px < apart_px;
+        if apart && tried.lamps[0].shows == recipe.lamps[0].shows {
             *recipe = tried;
             break effect;
         }

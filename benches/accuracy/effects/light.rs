@@ -18,6 +18,20 @@ pub(super) fn bright_room(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64
     recipe.lamps[0].peak = strength.of(3.0, 1.5, 0.8);
 }
 
+/// Down to nothing to be seen but the lamp.
+pub(super) fn dark_room(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
+    recipe.scene.ambient = strength.of(0.06, 0.02, 0.0);
+}
+
+/// The picture's brightness drawn down until the lamp does not clip, as the advice for a washed-out lamp asks.
+pub(super) fn drawn_down(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
+    let darker = strength.of(0.9, 0.6, 0.35) / recipe.lamps[0].peak;
+    recipe.scene.ambient *= darker;
+    for lamp in &mut recipe.lamps {
+        lamp.peak *= darker;
+    }
+}
+
 pub(super) fn coloured_lens(recipe: &mut Recipe, strength: Strength, random: &mut Pcg64) {
     let tint = strength.of(0.1, 0.25, 0.4);
     recipe.lamps[0].lens_rgb = std::array::from_fn(|_| 0.4 + tint * random.random_range(-1.0..=1.0));
@@ -33,6 +47,11 @@ pub(super) fn fast_blinking(recipe: &mut Recipe, strength: Strength, random: &mu
 
 pub(super) fn small_lamp(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
     recipe.lamps[0].radius_px = strength.of(5.0, 3.0, 1.5);
+}
+
+/// From near by, as the advice for a small lamp asks.
+pub(super) fn large_lamp(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
+    recipe.lamps[0].radius_px = strength.of(25.0, 45.0, 80.0);
 }
 
 pub(super) fn busy_background(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
