@@ -1,4 +1,4 @@
-//! What one lamp gave in the frames gone by, kept small: of a long clip nothing but this grows with its length.
+//! What one lamp gave in the frames gone by, kept small: with the times of the frames it is all that grows with a clip.
 
 use super::glimpse::{Glimpse, Sighting};
 
@@ -14,8 +14,7 @@ struct Small {
     excess: f32,
     base: f32,
     emitted: [f32; 3],
-    /// Not a number where there is none.
-    halo: [f32; 3],
+    halo: Option<[f32; 3]>,
     clipped: f32,
     sighting: Sighting,
     base_is_lit: bool,
@@ -34,6 +33,10 @@ impl Album {
 
     /// One glimpse a frame, for frames at so many seconds.
     pub(super) fn glimpses(self, times_s: &[f64]) -> Vec<Glimpse> {
+        debug_assert_eq!(
+            self.0.iter().map(|window| window.len()).sum::<usize>(),
+            times_s.len()
+        );
         let small = self.0.iter().flat_map(|window| window.iter());
         small
             .zip(times_s)
@@ -50,7 +53,7 @@ impl From<&Glimpse> for Small {
             excess: glimpse.excess as f32,
             base: glimpse.base as f32,
             emitted: narrow(glimpse.emitted),
-            halo: glimpse.halo.map_or([f32::NAN; 3], narrow),
+            halo: glimpse.halo.map(narrow),
             clipped: glimpse.clipped as f32,
             sighting: glimpse.sighting,
             base_is_lit: glimpse.base_is_lit,
@@ -61,7 +64,6 @@ impl From<&Glimpse> for Small {
 
 impl Small {
     fn at(&self, time_s: f64) -> Glimpse {
-        let has_halo = self.halo.iter().all(|channel| !channel.is_nan());
         Glimpse {
             time_s,
             place: (f64::from(self.place.0), f64::from(self.place.1)),
@@ -71,7 +73,7 @@ impl Small {
             base_is_lit: self.base_is_lit,
             alone: self.alone,
             emitted: self.emitted.map(f64::from),
-            halo: has_halo.then(|| self.halo.map(f64::from)),
+            halo: self.halo.map(|halo| halo.map(f64::from)),
             clipped: f64::from(self.clipped),
         }
     }

@@ -98,7 +98,7 @@ impl Patches {
         grid: Grid,
         wanted: impl Fn(usize) -> bool + Sync,
     ) -> Self {
-        /// So few that lamps of unlike size keep all cores busy to the end.
+        /// Fewest frames that are cut on one core at a time (guessed): lamps of unlike size keep all cores busy to the end.
         const FRAMES_A_TASK: usize = 16;
         let one = |(i, kept): (usize, &Kept)| {
             let planes = Planes {

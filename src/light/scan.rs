@@ -118,7 +118,7 @@ impl Scan {
 
     /// Candidate places, changing ones first, each sort likeliest first; and what white paper would be in the scene.
     pub(super) fn seeds(&self, frames: usize, decoder: &Decoder) -> (Vec<Seed>, Paper) {
-        let (mut seeds, (glow, paper)) = rayon::join(|| self.changing(frames), || self.glowing(decoder));
+        let (mut seeds, (glow, paper)) = rayon::join(|| self.changing(frames), || self.shining(decoder));
         seeds.extend(glow);
         (seeds, paper)
     }
@@ -134,7 +134,7 @@ impl Scan {
         seeds
     }
 
-    fn glowing(&self, decoder: &Decoder) -> (Vec<Seed>, Paper) {
+    fn shining(&self, decoder: &Decoder) -> (Vec<Seed>, Paper) {
         let mut mean = [(); 3].map(|()| Array2::zeros(self.seen.dim()));
         for (at, &seen) in self.seen.indexed_iter() {
             let cell = at.0 * self.seen.ncols() + at.1;

@@ -43,7 +43,7 @@ pub(super) struct RowSpans {
     pub(super) any: Spans,
     /// For a sequence: with its order seen. `None` for other rows.
     pub(super) ordered: Option<Spans>,
-    /// Whatever of it was seen, in whatever colours.
+    /// In whatever colours; of a sequence its order, or what a rhythm in it has beyond `any`.
     pub(super) nameless: Spans,
 }
 
@@ -129,17 +129,17 @@ impl<'t> LightEvidence<'t> {
 
     /// A sequence in other colours: in its order, or a rhythm of it alone. Not a steady part alone: any steady lamp has
     /// its timing.
-    fn recoloured(&self, parts: &[Part], spans: &[Both], any: &Spans, cuts: &Cuts) -> Spans {
-        let all = || parts.iter().zip(spans);
-        let nameless: Vec<_> = all().map(|(part, both)| (part, &both.nameless)).collect();
-        let rhythms: Vec<_> = all()
-            .map(|(part, both)| match part.pattern {
-                Pattern::Constant(_) => (part, &both.named),
-                _ => (part, &both.nameless),
-            })
-            .collect();
-        let ordered = sequence::evidence(&nameless, &self.free.any, cuts).ordered;
-        let rhythms = sequence::evidence(&rhythms, &self.free.any, cuts).any;
+    fn recoloured<'s>(&self, parts: &[Part], spans: &'s [Both], any: &Spans, cuts: &Cuts) -> Spans {
+        let of = |of: fn((&Part, &'s Both)) -> &'s Spans| {
+            let parts: Vec<_> = parts.iter().zip(spans).map(|pair| (pair.0, of(pair))).collect();
+            sequence::evidence(&parts, &self.free.any, cuts)
+        };
+        let ordered = of(|(_, both)| &both.nameless).ordered;
+        let rhythms = of(|(part, both)| match part.pattern {
+            Pattern::Constant(_) => &both.named,
+            _ => &both.nameless,
+        })
+        .any;
         Spans::from_fn(cuts.len(), |a, b| {
             let beyond_any = log_less(rhythms.at(a, b), any.at(a, b));
             ordered.at(a, b).max(beyond_any)

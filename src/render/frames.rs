@@ -33,6 +33,8 @@ struct Source {
     beside: (f64, f64),
     /// Share of the lamp's light.
     share: f64,
+    /// What a finger leaves in view of it is as bright as before. A reflection, as a halo, has light of the whole lamp.
+    is_lamp: bool,
     spread: Spread,
 }
 
@@ -45,19 +47,17 @@ impl Source {
             lamp: index,
             beside: (reflection.x_px, reflection.y_px),
             share: reflection.share,
+            is_lamp: false,
             spread: spread.clone(),
         });
         let lamp = Self {
             lamp: index,
             beside: (0.0, 0.0),
             share: 1.0,
+            is_lamp: true,
             spread,
         };
         std::iter::once(lamp).chain(reflected).collect()
-    }
-
-    fn is_reflection(&self) -> bool {
-        self.beside != (0.0, 0.0)
     }
 }
 
@@ -185,10 +185,9 @@ impl Frames {
         let middle = row as f64 + 0.5;
         let mut touched = Vec::new();
         for source in &self.sources {
-            // A finger takes its share of the light that makes the halo and the reflection. What it leaves in view of
-            // the face is as bright as before; over the rest the finger is drawn.
+            // Over what a finger covers of a lamp's face the finger is drawn.
             let open = (1.0 - frame.covered[source.lamp]) as f32;
-            let [face, halo] = [if source.is_reflection() { open } else { 1.0 }, open];
+            let face = if source.is_lamp { 1.0 } else { open };
             let visible = source.share / frame.smear.len() as f64;
             for pose in &frame.smear {
                 let place = self.plan.in_pose(pose, source.lamp, source.beside);
@@ -213,7 +212,7 @@ impl Frames {
                     let shares = source
                         .spread
                         .at_squared((across * across + down * down) * squeeze);
-                    let share = face * shares[0] + halo * shares[1];
+                    let share = face * shares.face + open * shares.halo;
                     for (values, light) in channels.iter_mut().zip(light) {
                         values[column] += share * light;
                     }

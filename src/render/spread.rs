@@ -12,12 +12,19 @@ const STEPS: f64 = 8.0;
 /// The table ends where the light falls below this share of clipping: a fifth of a code value in the dark.
 const FAINTEST: f64 = 2e-4;
 
+/// Shares of a face's light that come to a place in the face's picture and in its halo.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Shares {
+    pub(super) face: f32,
+    pub(super) halo: f32,
+}
+
 /// A lamp's picture by distance from its centre, as a share of its face's light. The sum over all pixels is
 /// the area of the face: light moves, none is lost.
 #[derive(Debug, Clone)]
 pub(super) struct Spread {
-    /// Face and halo, one entry each eighth of a pixel, ending in zeros.
-    table: Vec<[f32; 2]>,
+    /// One entry each eighth of a pixel, ending in zeros.
+    table: Vec<Shares>,
     /// Distance beyond which there is nothing to see, pixels.
     pub(super) reach: f64,
 }
@@ -33,9 +40,10 @@ impl Spread {
         let core = |d: f64| 0.5 * erfc((d - radius) / (SQRT_2 * lens.blur_px));
         let core_scale = (1.0 - lens.halo_share) * area / flat_integral(core, core_reach);
         let halo_scale = lens.halo_share * area / (2.0 * PI * halo_px * halo_px);
-        let profile = |d: f64| [core_scale * core(d), halo_scale * (-d / halo_px).exp()];
+        let face = |d: f64| core_scale * core(d);
+        let halo = |d: f64| halo_scale * (-d / halo_px).exp();
         let mut distance = furthest;
-        while distance > core_reach && profile(distance).iter().sum::<f64>() * brightest < FAINTEST {
+        while distance > core_reach && (face(distance) + halo(distance)) * brightest < FAINTEST {
             distance -= 1.0;
         }
         let reach = distance.ceil() + 1.0;
@@ -47,18 +55,20 @@ impl Spread {
         let table = (0..=((reach + 1.0) * STEPS) as usize)
             .map(|step| step as f64 / STEPS)
             .map(|d| {
-                if d <= reach {
-                    profile(d).map(|share| share as f32)
-                } else {
-                    [0.0; 2]
+                if d > reach {
+                    return Shares::default();
+                }
+                Shares {
+                    face: face(d) as f32,
+                    halo: halo(d) as f32,
                 }
             })
             .collect();
         Self { table, reach }
     }
 
-    /// Shares of the face's light at a squared distance in pixels: in its picture, and in the halo.
-    pub(super) fn at_squared(&self, squared: f32) -> [f32; 2] {
+    /// What comes to a squared distance in pixels.
+    pub(super) fn at_squared(&self, squared: f32) -> Shares {
         let place = squared.sqrt() * STEPS as f32;
         #[allow(
             clippy::cast_possible_truncation,
@@ -68,9 +78,13 @@ impl Spread {
         let step = place as usize;
         match self.table.get(step..step + 2) {
             Some(&[near, far]) => {
-                std::array::from_fn(|part| near[part] + (far[part] - near[part]) * (place - step as f32))
+                let between = |near: f32, far: f32| near + (far - near) * (place - step as f32);
+                Shares {
+                    face: between(near.face, far.face),
+                    halo: between(near.halo, far.halo),
+                }
             }
-            _ => [0.0; 2],
+            _ => Shares::default(),
         }
     }
 }
@@ -96,7 +110,8 @@ mod tests {
     fn sum_over_pixels(spread: &Spread, (x, y): (f64, f64), side: usize) -> f64 {
         (0..side * side)
             .map(|i| ((i % side) as f64 + 0.5 - x, (i / side) as f64 + 0.5 - y))
-            .map(|(dx, dy)| f64::from(spread.at_squared((dx * dx + dy * dy) as f32).iter().sum::<f32>()))
+            .map(|(dx, dy)| spread.at_squared((dx * dx + dy * dy) as f32))
+            .map(|shares| f64::from(shares.face + shares.halo))
             .sum()
     }
 

@@ -215,10 +215,9 @@ fn of_caveat(caveat: &Caveat, language: Language) -> Warning {
             ("alias", text, Retake::to_show(fastest_hz, *fps))
         }
         Caveat::Beat { rate_hz, depth, fps } => {
-            let whole = *depth >= 1.0;
             let text = say_with(
                 language,
-                if whole { "warn-beat-dark" } else { "warn-beat" },
+                "warn-beat",
                 &[
                     ("rate", number(*rate_hz, 1).into()),
                     ("share", share(*depth, language).into()),

@@ -1,8 +1,7 @@
 //! What can be said of a trace without a table.
 
-use super::bridge::bridged;
-use super::caveat::{Caveat, caveats};
-use super::cycle::{self, Cycle};
+use super::caveat::caveats;
+use super::cycle;
 use super::edge::{Edge, Shutter};
 use super::measured::{Estimate, Flash, Measured, Rhythm};
 use super::on_time::on_time;
@@ -26,7 +25,6 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
     let frame_s = median(trace.samples.iter().map(|s| s.span_s).collect()).unwrap_or(0.0);
     let shutter = Shutter::of(trace, frame_s, clipped);
     let runs = runs(trace, &shutter);
-    let (runs, cycle, beat_hz) = repeating(runs, frame_s);
     let flashes = flashes(&runs);
     let unrepeated = |rhythm| Measured {
         rhythm,
@@ -46,7 +44,7 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
         return unrepeated(Rhythm::Fixed);
     }
     let gradual = is_gradual(trace, frame_s);
-    let Some(cycle) = cycle else {
+    let Some(cycle) = cycle::find(&runs, frame_s) else {
         return unrepeated(Rhythm::Irregular);
     };
     let has_dark = runs.iter().any(|run| run.state.is_none());
@@ -59,30 +57,13 @@ pub fn measure(trace: &Trace, clipped: f64) -> Measured {
     let on_s = matches!(rhythm, Rhythm::Flashing | Rhythm::GroupFlashing { .. })
         .then(|| on_time(&runs, &shutter, clipped, frame_s))
         .flatten();
-    let mut caveats = caveats(trace, rhythm, Some(&cycle), frame_s);
-    // Pieces of flashes are a beat that goes all the way down.
-    caveats.extend(beat_hz.map(|rate_hz| Caveat::Beat {
-        rate_hz,
-        depth: 1.0,
-        fps: 1.0 / frame_s,
-    }));
     Measured {
         rhythm,
         period_s: Some(cycle.period_s),
         on_s,
         flashes,
         seen_share,
-        caveats,
-    }
-}
-
-/// The runs and their cycle; where they have none, those of flashes cut in pieces, and how many pieces a second.
-fn repeating(runs: Vec<Run>, frame_s: f64) -> (Vec<Run>, Option<Cycle>, Option<f64>) {
-    let cycle = cycle::find(&runs, frame_s);
-    let whole = cycle.is_none().then(|| bridged(&runs)).flatten();
-    match whole.and_then(|whole| Some((cycle::find(&whole.runs, frame_s)?, whole))) {
-        Some((cycle, whole)) => (whole.runs, Some(cycle), Some(whole.rate_hz)),
-        None => (runs, cycle, None),
+        caveats: caveats(trace, rhythm, Some(&cycle), frame_s),
     }
 }
 

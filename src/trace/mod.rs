@@ -3,7 +3,6 @@
 //! Pixels end here. Everything later knows only times, levels and chromaticities.
 
 mod alias;
-mod bridge;
 mod build;
 mod caveat;
 mod cycle;

@@ -1,6 +1,6 @@
 //! Sequences and changes of meaning.
 
-use lampwise::colour::ColourName::{Blue, Green, Red, White};
+use lampwise::colour::ColourName::{self, Blue, Green, Red, White};
 use lampwise::meaning::{Outcome, Settle};
 use lampwise::table::{LightTable, Pattern, Shade};
 use rstest::rstest;
@@ -114,11 +114,9 @@ fn the_first_part_of_a_sequence_decides_nothing() {
     }
 }
 
-/// The first part of a sequence is red. A lamp that has its rhythm in the green of the second part is in no row.
-#[test]
-fn the_rhythm_of_one_part_in_the_colour_of_another_is_in_no_row() {
-    let quick = |colour| cycle(vec![lit(colour, 150.0), dark(150.0)]);
-    let table = table(
+/// A sequence that begins red and quick and ends in steady green.
+fn clearing_table() -> LightTable {
+    table(
         &[Green, Red],
         vec![
             ("running", fixed(Green)),
@@ -138,7 +136,16 @@ fn the_rhythm_of_one_part_in_the_colour_of_another_is_in_no_row() {
                 ]),
             ),
         ],
-    );
+    )
+}
+
+fn quick(colour: ColourName) -> Pattern {
+    cycle(vec![lit(colour, 150.0), dark(150.0)])
+}
+
+#[test]
+fn the_rhythm_of_one_part_in_the_colour_of_another_is_in_no_row() {
+    let table = clearing_table();
     for seed in 0..12 {
         let mut rng = rng(9400 + seed);
         let camera = Camera::any(30.0, [3.0, 5.0, 8.0][seed as usize % 3], &mut rng);
@@ -146,6 +153,17 @@ fn the_rhythm_of_one_part_in_the_colour_of_another_is_in_no_row() {
         let reading = read_one(&table, &trace);
         assert!(reading.unlisted > 0.9, "{seed}: {reading:?}");
     }
+}
+
+/// The steady part of a sequence has the timing of any steady lamp, and is no rival of it.
+#[test]
+fn a_steady_lamp_is_its_own_row_beside_a_steady_part() {
+    let found = tally(&clearing_table(), "running", 12, |seed| {
+        let mut rng = rng(9450 + seed);
+        let camera = Camera::any(30.0, 8.0, &mut rng);
+        film(&|at| shade_at(&fixed(Green), at, 1.0), camera, 0.98, &mut rng)
+    });
+    assert!(found.right == 12, "{found:#?}");
 }
 
 /// The reading speaks of what was established last; the timeline has both.

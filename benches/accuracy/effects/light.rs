@@ -52,6 +52,17 @@ pub(super) fn small_lamp(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64)
 /// From near by, as the advice for a small lamp asks.
 pub(super) fn large_lamp(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
     recipe.lamps[0].radius_px = strength.of(25.0, 45.0, 80.0);
+    recipe
+        .hand
+        .covers
+        .iter_mut()
+        .for_each(|cover| cover.radius_px = finger_px(&recipe.lamps[0]));
+}
+
+/// Half the width of a fingertip over a lamp. Near by it grows with the lamp: it is over twice as wide as an indicator
+/// lamp of 8 mm (common practice, no source).
+fn finger_px(lamp: &Lamp) -> f64 {
+    f64::max(90.0, 2.2 * lamp.radius_px)
 }
 
 pub(super) fn busy_background(recipe: &mut Recipe, strength: Strength, _: &mut Pcg64) {
@@ -82,7 +93,7 @@ pub(super) fn covered(recipe: &mut Recipe, strength: Strength, random: &mut Pcg6
     recipe.hand.covers = vec![Cover {
         from_s,
         to_s,
-        radius_px: 90.0,
+        radius_px: finger_px(&recipe.lamps[0]),
     }];
 }
 
