@@ -83,6 +83,8 @@ impl Move {
 /// Follows the camera from frame to frame.
 pub(super) struct Motion {
     key: Option<(Pyramid, Move)>,
+    /// The first picture, once another is the key.
+    home: Option<Pyramid>,
     last: Option<(Pyramid, Move)>,
     previous: Move,
     is_dark: bool,
@@ -103,6 +105,7 @@ impl Motion {
     pub(super) const fn new() -> Self {
         Self {
             key: None,
+            home: None,
             last: None,
             previous: Move::NONE,
             is_dark: false,
@@ -110,10 +113,43 @@ impl Motion {
         }
     }
 
+    /// Where the first picture lies in this one, if the camera has come back to it from where another is the key, or from
+    /// where it was lost: it looked elsewhere, farther than is searched from frame to frame.
+    fn at_home(&self, pyramid: &Pyramid, quality: f64) -> Option<(Move, f64)> {
+        let home = match (&self.home, &self.key) {
+            (Some(home), _) => home,
+            (None, Some((key, _))) if quality < BELIEVED => key,
+            _ => return None,
+        };
+        Some(align(home, pyramid, Move::NONE)).filter(|(_, quality)| *quality > KEY_WORN)
+    }
+
+    /// Where the scene lies by the key, or by the last picture if that matches better: it becomes the key.
+    fn by_key(&mut self, pyramid: &Pyramid) -> (Move, f64) {
+        let Some((key, key_scene)) = &self.key else {
+            return (self.previous, 0.0);
+        };
+        let start = between(key_scene, &self.previous);
+        let (from_key, match_key) = align(key, pyramid, start);
+        let by_key = (key_scene.then(&from_key), match_key);
+        let Some((last, last_scene)) = self.last.as_mut().filter(|_| match_key < KEY_WORN) else {
+            return by_key;
+        };
+        last.find_features();
+        let (from_last, match_last) = align(last, pyramid, Move::NONE);
+        if match_last <= match_key + 0.05 {
+            return by_key;
+        }
+        let scene = last_scene.then(&from_last);
+        let worn = std::mem::replace(&mut self.key, self.last.take());
+        self.home = self.home.take().or(worn.map(|(first, _)| first));
+        (scene, match_last)
+    }
+
     /// Places the next frame.
     pub(super) fn place(&mut self, luma: &Array2<u8>) -> Placed {
         let mut pyramid = Pyramid::new(luma, &mut self.sums);
-        let Some((key, key_scene)) = &self.key else {
+        let Some((key, _)) = &self.key else {
             pyramid.find_features();
             self.key = Some((pyramid, Move::NONE));
             self.is_dark = is_dark(luma);
@@ -129,20 +165,15 @@ impl Motion {
                 found: true,
             };
         }
-        let start = between(key_scene, &self.previous);
-        let (from_key, match_key) = align(key, &pyramid, start);
-        let mut scene = key_scene.then(&from_key);
-        let mut quality = match_key;
-        if match_key < KEY_WORN
-            && let Some((last, last_scene)) = &mut self.last
-        {
-            last.find_features();
-            let (from_last, match_last) = align(last, &pyramid, Move::NONE);
-            if match_last > match_key + 0.05 {
-                scene = last_scene.then(&from_last);
-                quality = match_last;
-                self.key = self.last.take();
-            }
+        let (mut scene, mut quality) = self.by_key(&pyramid);
+        if let Some((at_home, match_home)) = self.at_home(&pyramid, quality) {
+            (scene, quality) = (at_home, match_home);
+            self.previous = at_home;
+            self.key = self
+                .home
+                .take()
+                .map(|first| (first, Move::NONE))
+                .or(self.key.take());
         }
         if zoom(&between(&self.previous, &scene)) > MOST_ZOOM {
             quality = 0.0;
@@ -269,6 +300,32 @@ mod tests {
         let placed = motion.place(&with_lamp(seed, &truth, false));
         let error = placed.scene.distance(&truth, 400.0, 270.0);
         assert!(placed.found && error < 1.0, "{error} px: {placed:?}");
+    }
+
+    /// The camera is led away step by step, loses the scene, and is back at once.
+    #[rstest]
+    fn a_camera_that_comes_back_is_found(#[values(1, 2, 3)] seed: u64) {
+        let mut motion = Motion::new();
+        for step in 0..6 {
+            let away = Move {
+                tx: 45.0 * f64::from(step),
+                ..Move::NONE
+            };
+            assert!(motion.place(&scene(seed, &away, 1.0)).found, "{step}");
+        }
+        for _ in 0..3 {
+            motion.place(&scene(90 + seed, &Move::NONE, 1.0));
+        }
+        let back = Move {
+            tx: 3.0,
+            ty: -2.0,
+            ..Move::NONE
+        };
+        for _ in 0..2 {
+            let placed = motion.place(&scene(seed, &back, 1.0));
+            let error = placed.scene.distance(&back, 400.0, 270.0);
+            assert!(placed.found && error < 1.0, "{error} px: {placed:?}");
+        }
     }
 
     #[test]
