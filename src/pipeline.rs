@@ -53,7 +53,7 @@ pub fn read<'t>(
 ) -> Result<Findings<'t>, FootageError> {
     let (summary, mut lamps) = watch(Footage::open(path, options.limits())?, path, options)?;
     if let (Some(_), Some((pointed, others))) = (options.at, lamps.split_first_mut()) {
-        pointed.notices.extend(lamp_beside(pointed, others));
+        pointed.notices.extend(only_pointed_to(pointed, others));
     }
     let judged = table.map(|table| judge(table, &lamps, summary.kind == Kind::Photo, options));
     Ok(Findings {
@@ -248,16 +248,19 @@ pub fn lamp(followed: Followed) -> Lamp {
     }
 }
 
-/// A lamp that lights up, where the one that was pointed to never does.
-fn lamp_beside(pointed: &Lamp, others: &[Lamp]) -> Option<Notice> {
+/// A doubt about a place that was pointed to and never lights up: where a lamp does, or that none does.
+fn only_pointed_to(pointed: &Lamp, others: &[Lamp]) -> Option<Notice> {
     /// Score from which a lamp is worth a doubt (guessed).
     const LIKELY: f64 = 0.5;
     let lights_up = |lamp: &&Lamp| !lamp.trace.tints.is_empty();
-    let beside = others.iter().filter(lights_up).find(|lamp| lamp.score > LIKELY)?;
-    pointed.trace.tints.is_empty().then_some(Notice::LampBeside {
+    if lights_up(&pointed) {
+        return None;
+    }
+    let beside = others.iter().filter(lights_up).find(|lamp| lamp.score > LIKELY);
+    Some(beside.map_or(Notice::NothingLit, |beside| Notice::LampBeside {
         x: beside.x,
         y: beside.y,
-    })
+    }))
 }
 
 /// Share of the lamp's lit light on clipped pixels.

@@ -112,6 +112,31 @@ fn a_dark_place_beside_a_lamp_decides_nothing() {
     );
 }
 
+/// A wall looks like a dark lamp.
+#[test]
+fn a_place_where_nothing_lights_up_is_doubted() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let clip = folder.path().join("dark.mp4");
+    let name = clip.to_str().expect("text");
+    let table = "models/tables/orchard-valve.toml";
+    lampwise(&["render", "--table", table, "--row", "dark", "--out", name]).success();
+    let run = lampwise(&["read", name, "--table", table, "--at", "100,60", "--json"]);
+    let report: serde_json::Value = serde_json::from_slice(&run.get_output().stdout).expect("JSON");
+    let warnings = report["warnings"].as_array().expect("a list");
+    assert!(
+        warnings.iter().any(|warning| warning["code"] == "nothing-lit"),
+        "{report:#}"
+    );
+}
+
+#[test]
+fn a_page_that_cannot_be_written_takes_no_reading_away() {
+    let run = lampwise(&["read", "fixtures/fault.mp4", "--html", "no-such-folder/page.html"]);
+    let output = run.code(3).get_output().clone();
+    assert!(text(&output.stdout).contains("One light was seen"), "{output:?}");
+    assert!(text(&output.stderr).contains("cannot write"), "{output:?}");
+}
+
 #[test]
 fn a_picture_shows_the_frame_and_a_plot_for_each_lamp() {
     let folder = tempfile::tempdir().expect("a folder");

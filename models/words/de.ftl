@@ -317,6 +317,7 @@ warn-too-dark = Das Bild ist dunkel: Auch wenn sie leuchtet, hat die Lampe nur {
 warn-alias = Mit { $fps } Bildern je Sekunde ist nicht zu unterscheiden, ob die Lampe { $shown } oder { $others } Mal je Sekunde blinkt.
 warn-alias-or = oder
 warn-beat = Solange die Lampe leuchtet, schwankt ihre Helligkeit { $rate } Mal je Sekunde um { $share }: Das kommt vom Zusammenspiel der Bildrate mit gepulstem Dimmen oder dem Stromnetz und ist kein Rhythmus des Geräts.
+warn-nothing-lit = In diesem Video leuchtet nichts auf. Wo --at hinzeigt, ist vielleicht gar keine Lampe: Eine dunkle ist davon nicht zu unterscheiden.
 warn-often-hidden = Die Lampe war verdeckt oder nicht im Bild; zu sehen: { $share }.
 warn-lamp-beside = Wo --at hinzeigt, leuchtet in diesem Video nichts auf; eine Lampe leuchtet { $x } nach rechts, { $y } nach unten. Das dunkle Ergebnis kann von der falschen Stelle sein.
 warn-several-lamps = { $count } Lampen kommen gleich gut infrage; es kann die falsche sein.

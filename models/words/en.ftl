@@ -317,6 +317,7 @@ warn-too-dark = The picture is dark: lit, the lamp gives only { $share } of the 
 warn-alias = { $fps } frames a second cannot tell { $shown } flashes a second from { $others }.
 warn-alias-or = or
 warn-beat = While lit, the lamp's level beats { $rate } times a second by { $share }: dimming by pulses or the mains against the frame rate, and no rhythm of the device.
+warn-nothing-lit = Nothing lights up in this clip. Where --at points there may be no lamp at all: a dark one cannot be told from that.
 warn-often-hidden = The lamp was covered or out of the picture; in view: { $share }.
 warn-lamp-beside = Where --at points, nothing lights up in this clip; a lamp does { $x } across, { $y } down. A dark reading may be of the wrong place.
 warn-several-lamps = { $count } lamps look equally like the one; it may be the wrong one.

@@ -158,7 +158,7 @@ impl From<&Notice> for Retake {
             Notice::Overexposed { .. } => Self::Darker,
             Notice::TooDark { .. } => Self::Brighter,
             Notice::OftenHidden { .. } => Self::KeepInView,
-            Notice::LampBeside { .. } => Self::PointAgain,
+            Notice::LampBeside { .. } | Notice::NothingLit => Self::PointAgain,
             Notice::SeveralLamps { .. } => Self::OneLamp,
         }
     }

@@ -79,16 +79,17 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
         Some(judged) => advise(judged.table, &judged.reading, &facts),
         None => advise_without_table(&facts),
     };
+    // First, so that a page or a case file that cannot be written takes no reading away.
+    if args.json {
+        print_json(&json(&findings, &advice))?;
+    } else {
+        print(&text(&findings, &advice, &style()))?;
+    }
     if let Some(path) = &args.html {
         args.write_page(path, &findings, &advice)?;
     }
     if let Some(case) = case {
         case.close(&findings, &advice, facts.lasted_s, args.footage.name())?;
-    }
-    if args.json {
-        print_json(&json(&findings, &advice))?;
-    } else {
-        print(&text(&findings, &advice, &style()))?;
     }
     Ok(Status::from(&findings))
 }

@@ -37,6 +37,8 @@ pub enum Notice {
         /// Likewise.
         y: f64,
     },
+    /// Nothing lights up where somebody pointed, nor anywhere else: a dark lamp cannot be told from a place without one.
+    NothingLit,
     /// Another lamp of nearly the same score was found.
     SeveralLamps {
         /// How many.

@@ -179,6 +179,7 @@ fn of_notice(notice: &Notice, language: Language) -> Warning {
                 &[("x", number(*x)), ("y", number(*y))],
             ),
         ),
+        Notice::NothingLit => ("nothing-lit", say(language, "warn-nothing-lit")),
         Notice::SeveralLamps { count } => (
             "several-lamps",
             say_with(language, "warn-several-lamps", &[("count", (*count).into())]),

@@ -151,7 +151,7 @@ fn check_schema<'t>(reader: &mut Reader<'t>, root: Fields<'_, 't>) -> Option<()>
 }
 
 fn device<'t>(reader: &mut Reader<'t>, root: Fields<'_, 't>) -> Option<Device> {
-    let example = "[device] name = \"Orchard valve controller\"";
+    let example = "device = { name = \"Orchard valve controller\" }";
     let value = reader.need(root, "device", example)?;
     let fields = reader.fields(value, "`[device]`", example)?;
     reader.check_keys(fields, &["name"]);
