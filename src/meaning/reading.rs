@@ -9,7 +9,8 @@ use crate::table::Shows;
 pub struct Reading {
     /// What can be said.
     pub outcome: Outcome,
-    /// Probability that `outcome` is right, 0 to 1: for a decided reading that the row is the right one.
+    /// Probability that `outcome` is right, 0 to 1: for a decided reading that the row is the right one, for an unlisted one
+    /// that none is. For an undecided one that of all rows together.
     pub confidence: f64,
     /// Rows that may be meant, with their probabilities, most probable first, the decided row left out. An undecided
     /// reading has every remaining row here.

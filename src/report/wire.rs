@@ -15,7 +15,8 @@ pub(super) struct Report<'a> {
     /// What can be said; null where a light was seen and no table was given.
     #[schemars(extend("enum" = ["decided", "undecided", "unlisted", "unseen", null]))]
     pub(super) outcome: Option<&'static str>,
-    /// Probability that the outcome is right.
+    /// Probability that the outcome is right: of a decided reading that the row is meant, of an unlisted one that no row is.
+    /// Of an undecided one it is that of all rows together, and says nothing of any single one: see `rivals`.
     pub(super) confidence: Option<f64>,
     /// The row of the table; null unless decided.
     pub(super) meaning: Option<Meaning<'a>>,
