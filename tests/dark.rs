@@ -11,7 +11,7 @@ mod recipe;
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::Followed;
-use lampwise::render::{Beat, Case, Recipe, Shown};
+use lampwise::render::{Beat, Case, Recipe, Shown, Stretch};
 use lampwise::trace::{self, Rhythm};
 use rstest::rstest;
 
@@ -51,6 +51,41 @@ fn a_lamp_that_does_not_clip_is_found_and_named(
     recipe.scene.ambient = 0.035;
     let names = trace::build(&found(&recipe)).tints[0].names.ranked();
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
+}
+
+/// Seen unlit only in the first seconds, which are worked through before the rest.
+#[rstest]
+fn a_lamp_once_seen_unlit_is_held_against_that(#[values(1, 2, 3)] seed: u64) {
+    let green = |from: f64, to: f64| Beat {
+        from,
+        to,
+        ..Beat::lit(ColourName::Green, 2.8)
+    };
+    let shows = Shown::Sequence(vec![
+        Stretch {
+            for_s: 8.8,
+            cycle: vec![green(0.0, 1.0), green(1.0, 0.0)],
+        },
+        Stretch {
+            for_s: 5.0,
+            cycle: vec![Beat::lit(ColourName::White, 1.0)],
+        },
+    ]);
+    let mut recipe = clip(seed * 59 + 3, shows, 13.5);
+    recipe.lamps[0].starts_at_s = 0.0;
+    recipe.lamps[0].peak = 0.9;
+    recipe.scene.ambient = 0.09;
+    recipe.scene.case = Some(Case {
+        x_px: 200.0,
+        y_px: 100.0,
+        width_px: 270.0,
+        height_px: 155.0,
+        rgb: [0.47, 0.47, 0.46],
+    });
+    let tints = trace::build(&found(&recipe)).tints;
+    let names: Vec<_> = tints.iter().map(|tint| tint.names.ranked()[0]).collect();
+    let white = names.iter().find(|(name, _)| *name == ColourName::White);
+    assert!(white.is_some_and(|(_, belief)| *belief > 0.8), "{names:?}");
 }
 
 /// Paper gives back about twenty times the light that black plastic does, and red paint twelve times as much red.

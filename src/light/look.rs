@@ -70,7 +70,7 @@ pub(super) struct Look {
     /// Where the surround is taken, in pixels from the centre.
     ring: (f64, f64),
     base: f64,
-    base_is_lit: bool,
+    pub base_is_lit: bool,
     /// See [`Glimpse::alone`].
     alone: bool,
     /// How far the surround usually is from that of the states, in the frames that it was learnt from.

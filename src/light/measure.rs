@@ -16,6 +16,13 @@ pub(super) struct Measured {
     pub look: Option<Look>,
 }
 
+impl Measured {
+    /// The lamp was seen unlit.
+    pub(super) fn shows_unlit(&self) -> bool {
+        self.look.as_ref().is_some_and(|look| !look.base_is_lit)
+    }
+}
+
 /// Times that a lamp's place and size are found anew from the last ones: its seed may be a small part of it.
 const SETTLING: usize = 4;
 /// Frames that a steady lamp's place and size are found from.

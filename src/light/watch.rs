@@ -64,13 +64,18 @@ impl Known {
     fn go_on(&mut self, source: Source<'_>, factor: f64, course: &Scored) {
         /// A window in which the lamp changes so many times more than in that of its look tells more than the look.
         const BETTER: f64 = 1.5;
-        if let Some((look, contrast)) = &self.look
-            && course.contrast < BETTER * contrast
-        {
-            self.album.add(&measure_on(source, factor, &self.seed, look));
-            return;
-        }
-        let measured = measure(source, factor, course);
+        let measured = match &self.look {
+            Some((look, contrast)) => {
+                let anew = (course.contrast >= BETTER * contrast).then(|| measure(source, factor, course));
+                // A lamp that was seen unlit is held against that, and not against the dimmer of two lit states.
+                let Some(measured) = anew.filter(|anew| look.base_is_lit || anew.shows_unlit()) else {
+                    self.album.add(&measure_on(source, factor, &self.seed, look));
+                    return;
+                };
+                measured
+            }
+            None => measure(source, factor, course),
+        };
         self.seed = measured.seed;
         self.album.add(&measured.glimpses);
         self.look = measured.look.map(|look| (look, course.contrast));
