@@ -70,6 +70,7 @@ pub(super) struct Look {
     /// Where the surround is taken, in pixels from the centre.
     ring: (f64, f64),
     base: f64,
+    /// See [`Glimpse::base_is_lit`].
     pub base_is_lit: bool,
     /// See [`Glimpse::alone`].
     alone: bool,

@@ -85,6 +85,8 @@ pub(super) struct Motion {
     key: Option<(Pyramid, Move)>,
     /// The first picture, once another is the key.
     home: Option<Pyramid>,
+    /// Pictures placed so far.
+    placed: usize,
     last: Option<(Pyramid, Move)>,
     previous: Move,
     is_dark: bool,
@@ -106,6 +108,7 @@ impl Motion {
         Self {
             key: None,
             home: None,
+            placed: 0,
             last: None,
             previous: Move::NONE,
             is_dark: false,
@@ -116,8 +119,11 @@ impl Motion {
     /// Where the first picture lies in this one, if the camera has come back to it from where another is the key, or from
     /// where it was lost: it looked elsewhere, farther than is searched from frame to frame.
     fn at_home(&self, pyramid: &Pyramid, quality: f64) -> Option<(Move, f64)> {
+        /// As long as it is not lost, it is looked for in one picture of so many: the search takes longer than all the rest
+        /// (guessed: a quarter of a second passes unseen at most).
+        const ONE_IN: usize = 8;
         let home = match (&self.home, &self.key) {
-            (Some(home), _) => home,
+            (Some(home), _) if quality < BELIEVED || self.placed.is_multiple_of(ONE_IN) => home,
             (None, Some((key, _))) if quality < BELIEVED => key,
             _ => return None,
         };
@@ -166,6 +172,7 @@ impl Motion {
             };
         }
         let (mut scene, mut quality) = self.by_key(&pyramid);
+        self.placed += 1;
         if let Some((at_home, match_home)) = self.at_home(&pyramid, quality) {
             (scene, quality) = (at_home, match_home);
             self.previous = at_home;
