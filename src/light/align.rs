@@ -152,7 +152,8 @@ fn correlation(key: &Level, picture: &Array2<f32>, place: &Move) -> f64 {
 
 /// One robust Gauss-Newton step; the new move and the correlation at the old one.
 fn step(key: &Level, picture: &Array2<f32>, place: &Move) -> (Move, f64) {
-    let mut normal = Matrix4::<f64>::zeros();
+    // What is above the diagonal is what is below it.
+    let mut lower = Matrix4::<f64>::zeros();
     let mut right = Vector4::<f64>::zeros();
     let mut agreement = Agreement::new();
     let (rows, columns) = picture.dim();
@@ -169,8 +170,13 @@ fn step(key: &Level, picture: &Array2<f32>, place: &Move) -> (Move, f64) {
         let (ux, uy) = ((feature.x - centre.0) / reach, (feature.y - centre.1) / reach);
         let (gx, gy) = (f64::from(feature.slope_x), f64::from(feature.slope_y));
         let row = Vector4::new(gx, gy, gx * ux + gy * uy, gy * ux - gx * uy);
-        normal.ger(weight, &row, &row, 1.0);
-        right.axpy(weight * residual, &row, 1.0);
+        let weighted = row * weight;
+        for k in 0..4 {
+            for j in k..4 {
+                lower[(j, k)] += weighted[k] * row[j];
+            }
+        }
+        right += weighted * residual;
         agreement.add(feature.value, sample);
     }
     if agreement.count * 4 < key.features.len() {
@@ -178,7 +184,8 @@ fn step(key: &Level, picture: &Array2<f32>, place: &Move) -> (Move, f64) {
     }
     let quality = agreement.correlation();
     // A little damping keeps a picture without texture where it is.
-    let damped = normal + Matrix4::from_diagonal(&(normal.diagonal() * 0.001).add_scalar(1e-6));
+    let damped = lower + Matrix4::from_diagonal(&(lower.diagonal() * 0.001).add_scalar(1e-6));
+    // Of what it is given it looks at the lower half.
     let Some(delta) = damped.cholesky().map(|factors| factors.solve(&right)) else {
         return (*place, quality);
     };

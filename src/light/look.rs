@@ -5,7 +5,7 @@ use super::glimpse::{Glimpse, Sighting};
 use super::halo::Halo;
 use super::levels::{Levels, same_place};
 use super::paper;
-use super::patch::{Grid, Patches, Pixel};
+use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::scan::Seed;
 use super::score::median;
 use super::states::{disc, frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
@@ -283,8 +283,7 @@ impl Look {
             .then(|| ring_mean(lights, &self.grid.offsets, self.ring));
         let mut emitted = [0.0f64; 3];
         for (i, pixel) in pixels.iter().enumerate() {
-            let offset = self.grid.offsets[i];
-            if offset.0.hypot(offset.1) > REACH * self.radius + 1.0 {
+            if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 {
                 continue;
             }
             let without = around.unwrap_or(self.reference[i].map(|light| gain * light));
@@ -332,8 +331,7 @@ impl Look {
     fn shines(&self, pixels: &[Pixel]) -> bool {
         /// Share of the bright look's light over the dark one's (guessed: skin in a bright room gives a third).
         const LIT: f32 = 0.6;
-        let core = (0..pixels.len())
-            .filter(|&i| self.grid.offsets[i].0.hypot(self.grid.offsets[i].1) <= self.radius);
+        let core = (0..pixels.len()).filter(|&i| from_centre(self.grid.offsets[i]) <= self.radius);
         let (mut now, mut whole) = ([0.0f32; 3], [0.0f32; 3]);
         for i in core {
             for k in 0..3 {

@@ -72,6 +72,13 @@ impl Grid {
     }
 }
 
+/// How far from the centre a place of the grid is. `hypot` would take several times as long, to be right for numbers
+/// beyond any picture.
+#[inline]
+pub(super) fn from_centre((x, y): (f64, f64)) -> f64 {
+    (x * x + y * y).sqrt()
+}
+
 /// Pixels from one place to the next, so that a large lamp is seen by no more places than a small one needs.
 fn spacing(half: f64) -> i32 {
     /// Places to every side.
@@ -158,15 +165,17 @@ impl Planes<'_> {
         let whole = self.luma.as_slice()?;
         let [blue, red] = [self.differences[0].as_slice()?, self.differences[1].as_slice()?];
         let half = self.differences[0].dim();
-        let pixel = |(dx, dy): &(f64, f64)| {
-            let (px, py) = scene.apply(x + dx, y + dy);
-            let (px, py) = (px as f32, py as f32);
+        let (cx, cy, c, s) = (cx as f32, cy as f32, scene.c as f32, scene.s as f32);
+        let per_gain = gain.recip();
+        let pixel = |&(dx, dy): &(f64, f64)| {
+            let (dx, dy) = (dx as f32, dy as f32);
+            let (px, py) = (cx + c * dx - s * dy, cy + s * dx + c * dy);
             let between = Between::new((rows, columns), px, py);
             let between_halves = Between::new(half, px / 2.0 - 0.25, py / 2.0 - 0.25);
             let samples = [between.of(whole), between_halves.of(blue), between_halves.of(red)];
             let coded = decoder.coded_rgb(samples);
             Pixel {
-                light: decoder.linear_of_coded(coded).map(|v| v / gain),
+                light: decoder.linear_of_coded(coded).map(|v| v * per_gain),
                 sound: soundness(coded),
             }
         };

@@ -45,10 +45,10 @@ pub(super) struct Pyramid(pub Vec<Level>);
 impl Pyramid {
     /// `sums` is room to work in.
     pub(super) fn new(luma: &Array2<u8>, sums: &mut Sums) -> Self {
-        let mut picture = average(luma, FINEST);
+        let mut picture = average::<FINEST, _>(luma);
         let mut levels = Vec::with_capacity(LEVELS);
         for level in 0..LEVELS {
-            let next = (level + 1 < LEVELS).then(|| average(&picture, 2));
+            let next = (level + 1 < LEVELS).then(|| average::<2, _>(&picture));
             levels.push(Level {
                 picture: normalised(&picture, sums),
                 features: Vec::new(),
@@ -83,18 +83,18 @@ pub(super) fn sample(picture: &Array2<f32>, x: f64, y: f64) -> Option<f32> {
     Some(top * (1.0 - fy) + bottom * fy)
 }
 
-fn average<T: Copy + Into<f32>>(picture: &Array2<T>, factor: usize) -> Array2<f32> {
-    let (rows, columns) = (picture.nrows() / factor, picture.ncols() / factor);
-    let count = (factor * factor) as f32;
+fn average<const FACTOR: usize, T: Copy + Into<f32>>(picture: &Array2<T>) -> Array2<f32> {
+    let (rows, columns) = (picture.nrows() / FACTOR, picture.ncols() / FACTOR);
+    let share = 1.0 / (FACTOR * FACTOR) as f32;
     let mut out = Array2::zeros((rows, columns));
     for (r, mut out) in out.rows_mut().into_iter().enumerate() {
-        for line in r * factor..(r + 1) * factor {
+        for line in r * FACTOR..(r + 1) * FACTOR {
             let source = picture.row(line);
             let source = source
                 .as_slice()
                 .expect("rows of a standard array are contiguous");
-            for (value, group) in out.iter_mut().zip(source.chunks_exact(factor)) {
-                *value += group.iter().map(|&v| v.into()).sum::<f32>() / count;
+            for (value, group) in out.iter_mut().zip(source.as_chunks::<FACTOR>().0) {
+                *value += group.iter().map(|&v| v.into()).sum::<f32>() * share;
             }
         }
     }

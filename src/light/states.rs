@@ -2,7 +2,7 @@
 //! lit.
 
 use super::clear::uncovered;
-use super::patch::{Patches, Pixel};
+use super::patch::{Patches, Pixel, from_centre};
 use super::swell::darker;
 
 /// The frames that show the lamp dark and bright, by its course; all frames for both where it does not change. Of the darker
@@ -24,7 +24,7 @@ pub(super) fn frames_of_states(
     let below: Vec<usize> = all().filter(|&i| course[i].is_some_and(|c| c < 0.25)).collect();
     let light = |i: usize| -> Option<f32> {
         let core = patches.frames[i].as_ref()?.iter().zip(&patches.grid.offsets);
-        let core = core.filter(|(_, o)| o.0.hypot(o.1) <= radius);
+        let core = core.filter(|(_, o)| from_centre(**o) <= radius);
         Some(core.map(|(pixel, _)| pixel.mean()).sum())
     };
     let with_darker = || {
@@ -136,7 +136,7 @@ pub(super) fn ring_mean(
 ) -> [f32; 3] {
     let (mut sum, mut count) = ([0.0f32; 3], 0.0f32);
     for (pixel, offset) in picture.zip(offsets) {
-        let distance = offset.0.hypot(offset.1);
+        let distance = from_centre(*offset);
         if distance >= from && distance <= to {
             for (sum, light) in sum.iter_mut().zip(pixel) {
                 *sum += light;

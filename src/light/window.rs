@@ -5,7 +5,7 @@ use super::reduced::Reduced;
 
 /// Most memory that the pictures of one window may take. About eight seconds of a 1080p clip at 30 frames a
 /// second; a longer clip is worked through window by window, so that memory does not grow with its length.
-const BUDGET_BYTES: usize = 80 << 20;
+const BUDGET_BYTES: usize = 76 << 20;
 
 /// One kept frame.
 #[derive(Debug)]
