@@ -9,7 +9,7 @@ mod recipe;
 
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
-use lampwise::light::{Followed, Glimpse, Sighting};
+use lampwise::light::{Followed, Glimpse, Notice, Sighting};
 use lampwise::render::{Beat, Cover, FrameTruth, Recipe, Shown, Stretch, Truth};
 use rstest::rstest;
 
@@ -28,24 +28,28 @@ fn under_a_finger(mut recipe: Recipe, from_s: f64, to_s: f64) -> (Truth, Followe
     recipe.hand.covers = vec![Cover {
         from_s,
         to_s,
-        radius_px: 45.0,
+        radius_px: recipe.lamps[0].radius_px + 35.0,
     }];
     let (truth, lamps) = look(&recipe);
     (truth, lamps.into_iter().next().expect("a lamp is there"))
 }
 
-/// For a part of what is worked through at once, and for most of it.
+/// For a part of what is worked through at once, and for most of it; and a lamp as large as the finger.
 #[rstest]
-#[case::flashing(flashing(ColourName::Red, 0.4, 0.4), 3.5)]
-#[case::flashing_long_covered(flashing(ColourName::Red, 0.4, 0.4), 11.0)]
-#[case::breathing(breathing(ColourName::Cyan, 0.6), 3.5)]
-#[case::breathing_long_covered(breathing(ColourName::Cyan, 0.6), 11.0)]
+#[case::flashing(flashing(ColourName::Red, 0.4, 0.4), 3.5, 10.0)]
+#[case::flashing_long_covered(flashing(ColourName::Red, 0.4, 0.4), 11.0, 10.0)]
+#[case::breathing(breathing(ColourName::Cyan, 0.6), 3.5, 10.0)]
+#[case::breathing_long_covered(breathing(ColourName::Cyan, 0.6), 11.0, 10.0)]
+#[case::large(flashing(ColourName::Red, 0.4, 0.4), 3.5, 45.0)]
+#[case::large_long_covered(flashing(ColourName::Cyan, 0.4, 0.4), 11.0, 45.0)]
 fn a_covered_lamp_is_hidden_and_not_dark(
     #[case] shows: Shown,
     #[case] until_s: f64,
+    #[case] radius_px: f64,
     #[values(1, 2, 3, 4)] seed: u64,
 ) {
-    let recipe = clip(seed * 13 + 5, shows, until_s + 2.5);
+    let mut recipe = clip(seed * 13 + 5, shows, until_s + 2.5);
+    recipe.lamps[0].radius_px = radius_px;
     let (truth, lamp) = under_a_finger(recipe, 2.0, until_s);
     let seen = |glimpse: &Glimpse| glimpse.sighting == Sighting::Seen;
     let frames = || lamp.glimpses.iter().zip(&truth.frames);
@@ -60,6 +64,12 @@ fn a_covered_lamp_is_hidden_and_not_dark(
     assert!(
         hidden_as_dark * 20 <= hidden,
         "{hidden_as_dark} of {hidden} covered frames count as seen"
+    );
+    assert!(
+        !lamp
+            .notices
+            .iter()
+            .any(|notice| matches!(notice, Notice::SeveralLamps { .. }))
     );
     assert!(
         in_view * 10 >= (truth.frames.len() - hidden) * 9,

@@ -4,8 +4,9 @@
 //! several frames to come and to go. So dark frames right beside lit ones show the unlit lamp, and others that
 //! look like them do too.
 
-use super::patch::{Patches, Pixel};
+use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::score::median;
+use super::surround::begins;
 
 /// Frames between a lit frame and a dark one that are still one switch: a frame may be lit for a part of it.
 const SWITCH_FRAMES: usize = 2;
@@ -22,6 +23,7 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Optio
     /// Frames that others are compared with; more would cost time.
     const LOOKED_AT: usize = 25;
     let switches = switches(patches, radius);
+    let near = about(&patches.grid, radius);
     // Each with the switch that it is beside.
     let beside: Vec<(usize, usize)> = dark
         .iter()
@@ -40,12 +42,12 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Optio
         .step_by(beside.len().div_ceil(LOOKED_AT))
         .filter_map(|&(frame, switch)| {
             let pixels = patches.frames[frame].as_ref()?;
-            let light = pixels.iter().map(|pixel| pixel.light).collect();
+            let light = near.iter().map(|&i| pixels[i].light).collect();
             Some(Beside { frame, switch, light })
         })
         .collect();
-    let pictures = borne_out(pictures, &switches, patches);
-    let difference = |frame: usize| nearest(patches, frame, &pictures, |other| other.frame != frame);
+    let pictures = borne_out(pictures, &switches, patches, &near);
+    let difference = |frame: usize| nearest(patches, &near, frame, &pictures, |other| other.frame != frame);
     let mut among: Vec<f64> = pictures.iter().map(|picture| difference(picture.frame)).collect();
     let usual = median(&mut among).unwrap_or(0.0);
     let most = FOREIGN.max(TIMES_USUAL * usual);
@@ -53,17 +55,32 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Optio
     Some(dark.iter().copied().filter(own).collect())
 }
 
+/// The pixels by which frames are compared: not those so far from a large lamp that a finger need not lie over them.
+fn about(grid: &Grid, radius: f64) -> Vec<usize> {
+    /// Reduced pixels within which all counts (guessed: about a small lamp there is nothing of a hand only).
+    const ALL: f64 = 33.0;
+    let most = begins(radius).max(ALL);
+    (0..grid.offsets.len())
+        .filter(|&i| from_centre(grid.offsets[i]) <= most)
+        .collect()
+}
+
 /// A dark frame beside a switch.
 struct Beside {
     frame: usize,
     switch: usize,
-    /// Of every pixel.
+    /// Of every pixel near the lamp.
     light: Vec<[f32; 3]>,
 }
 
 /// Without those that look like none beside another switch, where a hand may be why: it came right as the lamp went out,
 /// or went right as that lit up again, and in between it lay over the lamp for far longer than the lamp is ever dark.
-fn borne_out(mut pictures: Vec<Beside>, switches: &[usize], patches: &Patches) -> Vec<Beside> {
+fn borne_out(
+    mut pictures: Vec<Beside>,
+    switches: &[usize],
+    patches: &Patches,
+    near: &[usize],
+) -> Vec<Beside> {
     let Some(gap) = long_gap(switches, patches.frames.len()) else {
         return pictures;
     };
@@ -74,7 +91,7 @@ fn borne_out(mut pictures: Vec<Beside>, switches: &[usize], patches: &Patches) -
         return pictures;
     }
     let alike = |one: &Beside| {
-        nearest(patches, one.frame, &pictures, |other| {
+        nearest(patches, near, one.frame, &pictures, |other| {
             other.switch != one.switch && !beside_gap(other)
         })
     };
@@ -106,14 +123,20 @@ fn long_gap(switches: &[usize], frames: usize) -> Option<usize> {
 }
 
 /// How far a frame is from the nearest of some pictures.
-fn nearest(patches: &Patches, frame: usize, pictures: &[Beside], of: impl Fn(&Beside) -> bool) -> f64 {
+fn nearest(
+    patches: &Patches,
+    near: &[usize],
+    frame: usize,
+    pictures: &[Beside],
+    of: impl Fn(&Beside) -> bool,
+) -> f64 {
     let Some(pixels) = &patches.frames[frame] else {
         return f64::INFINITY;
     };
     pictures
         .iter()
         .filter(|picture| of(picture))
-        .map(|picture| relative(pixels, &picture.light))
+        .map(|picture| relative(near.iter().map(|&i| &pixels[i]), &picture.light))
         .fold(f64::INFINITY, f64::min)
 }
 
@@ -142,9 +165,9 @@ fn switches(patches: &Patches, radius: f64) -> Vec<usize> {
 }
 
 /// Mean difference, channel by channel: skin may be as bright as what it lies over.
-fn relative(pixels: &[Pixel], usual: &[[f32; 3]]) -> f64 {
+fn relative<'a>(pixels: impl Iterator<Item = &'a Pixel>, usual: &[[f32; 3]]) -> f64 {
     let (mut difference, mut level) = (0.0, 1e-6);
-    for (pixel, usual) in pixels.iter().zip(usual) {
+    for (pixel, usual) in pixels.zip(usual) {
         for (light, usual) in pixel.light.iter().zip(usual) {
             difference += f64::from((light - usual).abs());
             level += f64::from(usual.abs());
@@ -159,7 +182,6 @@ mod tests {
     use rstest::rstest;
 
     use super::*;
-    use crate::light::patch::Grid;
 
     /// A lamp that blinks, frame by frame: L lit, W lit in another colour, d dark, f under a finger, o partly under it. And the
     /// frames that are not L.

@@ -5,11 +5,10 @@ use nalgebra::{Matrix6, Vector6};
 use super::patch::{Patches, Pixel};
 use super::plain_cover::is_plain_cover;
 use super::states::{gained, sum3, typical};
+use super::surround::begins;
 
 /// Fewest dark frames to go by, and half of the lit ones: with fewer, a passing hand would count for much.
 const FEWEST: usize = 4;
-/// Radii from which on it is surround, as in `Look::cover`.
-pub(super) const FROM_RADII: f64 = 1.9;
 
 /// Whether all that was seen of the darker state is something that lies over the lamp: the surround, which has
 /// a texture in lit frames, has another one in dark frames, and is brighter there in parts. A lamp that goes out
@@ -47,7 +46,7 @@ pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radi
 /// lit ones.
 fn brighter(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> f32 {
     let (dark, bright) = (typical(patches, dark), typical(patches, bright));
-    let about = |(x, y): &(f64, f64)| x.hypot(*y) >= FROM_RADII * radius;
+    let about = |(x, y): &(f64, f64)| x.hypot(*y) >= begins(radius);
     let (mut more, mut all) = (0.0, 1e-6);
     for ((dark, bright), offset) in dark.iter().zip(&bright).zip(&patches.grid.offsets) {
         if about(offset) {
@@ -67,7 +66,7 @@ fn surround(picture: &[f32], patches: &Patches, radius: f64) -> Vec<f32> {
     const ENDS: f64 = 0.2;
     let distance = |pixel: usize| patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1);
     let mut rings: Vec<Vec<usize>> = Vec::new();
-    for pixel in (0..picture.len()).filter(|&pixel| distance(pixel) >= FROM_RADII * radius) {
+    for pixel in (0..picture.len()).filter(|&pixel| distance(pixel) >= begins(radius)) {
         let ring = (distance(pixel) / (RING_PLACES * patches.grid.spacing)) as usize;
         rings.resize_with(rings.len().max(ring + 1), Vec::new);
         rings[ring].push(pixel);

@@ -23,8 +23,9 @@ impl Measured {
     }
 }
 
-/// Times that a lamp's place and size are found anew from the last ones: its seed may be a small part of it.
-const SETTLING: usize = 4;
+/// Times that a lamp's place and size are found anew from the last ones: its seed may be a small part of it. A clipped lamp
+/// changes most at its rim, where a seed is a tenth of it.
+const SETTLING: usize = 10;
 /// Frames that a steady lamp's place and size are found from.
 const SETTLED_ON: usize = 16;
 
@@ -171,11 +172,15 @@ pub(super) fn settled(source: Source<'_>, scored: &Scored) -> Seed {
 
 /// The pixels to look at about a lamp: the lamp, its halo and enough surround to know its place by.
 fn grid(seed: &Seed) -> Grid {
-    /// Reduced pixels; real clips are misled by other lamps in wider squares.
+    /// Reduced pixels; real clips are misled by other lamps in wider squares. But a large lamp has its surround too.
     const MOST_CHANGING: f64 = 32.0;
+    const LEAST_RADII: f64 = 2.2;
     const MOST_STEADY: f64 = 60.0;
     if seed.changes {
-        Grid::square(half(seed, REACH, MOST_CHANGING))
+        let most = MOST_CHANGING
+            .max(LEAST_RADII * seed.radius)
+            .min(f64::from(u8::MAX));
+        Grid::square(half(seed, REACH, most))
     } else {
         steady_grid(seed, MOST_STEADY)
     }

@@ -1,8 +1,9 @@
 //! Whether what is dark of a lamp on a plain surround is something without a texture that lies over it.
 
-use super::cover::{FROM_RADII, middle};
+use super::cover::middle;
 use super::patch::Patches;
 use super::states::{gained, sum3, typical};
+use super::surround::begins;
 
 /// Whether something without a texture lies over a lamp on a plain surround: what the surround shows in lit frames is not
 /// what it shows in dark ones and some light of the lamp, all of it differs alike, and the lamp's own place is like the rest.
@@ -23,8 +24,9 @@ pub(super) fn is_plain_cover(
     /// How many times what a quarter of the surround differs by another quarter may differ by (guessed: skin bends and is
     /// shaded; light from beside falls by the square of the distance).
     const EVEN: f32 = 2.0;
-    /// Radii that are about the lamp's rim, where its halo is strongest.
-    const RIM: std::ops::Range<f64> = 1.4..FROM_RADII;
+    /// Radius from which on it is about the lamp's rim, where its halo is strongest, as a share of that where the surround
+    /// begins.
+    const RIM: f64 = 0.74;
     /// Difference of the lamp's place from the rest, as a share of its light: a finger is bent, so that its middle is lighter
     /// by up to 0.16 (measured on rendered clips); a lens differs by more (guessed).
     const ALIKE: f32 = 0.2;
@@ -40,7 +42,12 @@ pub(super) fn is_plain_cover(
             .filter(|pixel| radii.contains(&away(pixel)))
             .collect()
     };
-    let (core, rim, about) = (within(0.0..1.0), within(RIM), within(FROM_RADII..f64::INFINITY));
+    let from = begins(radius) / radius;
+    let (core, rim, about) = (
+        within(0.0..1.0),
+        within(RIM * from..from),
+        within(from..f64::INFINITY),
+    );
     let (rest_dark, rest_lit) = (mean(&dark, &about), mean(&bright, &about));
     let lamp = gained(&mean(&bright, &core), &mean(&dark, &core));
     let hues = hues(lamp, soundness(patches, bright_frames, &core));

@@ -1,10 +1,18 @@
 //! What lies about a lamp in its two states, and how far a frame is from it.
 
-use super::patch::{Grid, Pixel};
+use super::patch::{Grid, Pixel, from_centre};
 
 /// Share of the bright look that a frame may show at most: a colour of the lamp may be stronger in one channel than the
 /// bright look is.
 const MOST_MIX: f32 = 2.0;
+
+/// How far from the middle of a lamp its surround begins, reduced pixels: beyond the rim and what the camera's blur makes of
+/// it (guessed). A finger leaves most of what lies a radius beyond a large lamp as it is.
+pub(super) fn begins(radius: f64) -> f64 {
+    const RADII: f64 = 1.9;
+    const MOST_BEYOND: f64 = 12.0;
+    (RADII * radius).min(radius + MOST_BEYOND)
+}
 
 /// How a frame's surround compares with a lamp's.
 #[derive(Debug, Clone, Copy)]
@@ -36,9 +44,8 @@ pub(super) struct Surround<'a> {
 impl<'a> Surround<'a> {
     /// Of a lamp of this radius, whose typical pictures in both states are given.
     pub(super) fn between(dark: &'a [[f32; 3]], bright: &'a [[f32; 3]], grid: &Grid, radius: f64) -> Self {
-        /// Radii from which on it is surround.
-        const FROM_RADII: f64 = 1.9;
-        let away = |&i: &usize| grid.offsets[i].0.hypot(grid.offsets[i].1) >= FROM_RADII * radius;
+        let from = begins(radius);
+        let away = |&i: &usize| from_centre(grid.offsets[i]) >= from;
         Self {
             dark,
             bright,

@@ -232,24 +232,18 @@ impl Clip {
         // The pictures make room for all that follows.
         drop(self.window);
         let factor = self.reducer.factor() as f64;
-        let best = self.lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
         let shake = (self.shake.0 / self.shake.1.max(1) as f64).sqrt() * factor;
-        let count = self.lamps.iter().filter(|lamp| lamp.score > 0.5 * best).count();
         let mut followed: Vec<Followed> = self
             .lamps
             .into_iter()
-            .map(|lamp| {
-                let radius = lamp.seed.radius * factor;
-                let glimpses = lamp.album.glimpses(&self.times);
-                Followed {
-                    // The centre of reduced pixel i is at (i + 0.5) * factor in the picture.
-                    x: (lamp.seed.x + 0.5) * factor,
-                    y: (lamp.seed.y + 0.5) * factor,
-                    radius,
-                    score: lamp.score,
-                    notices: notices(&glimpses, radius, shake, count),
-                    glimpses,
-                }
+            .map(|lamp| Followed {
+                // The centre of reduced pixel i is at (i + 0.5) * factor in the picture.
+                x: (lamp.seed.x + 0.5) * factor,
+                y: (lamp.seed.y + 0.5) * factor,
+                radius: lamp.seed.radius * factor,
+                score: lamp.score,
+                glimpses: lamp.album.glimpses(&self.times),
+                notices: Vec::new(),
             })
             .collect();
         prefer_strong(&mut followed);
@@ -263,6 +257,11 @@ impl Clip {
             if !apart.iter().any(near) {
                 apart.push(lamp);
             }
+        }
+        let best = apart.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
+        let count = apart.iter().filter(|lamp| lamp.score > 0.5 * best).count();
+        for lamp in &mut apart {
+            lamp.notices = notices(&lamp.glimpses, lamp.radius, shake, count);
         }
         apart
     }
