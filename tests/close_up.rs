@@ -36,6 +36,7 @@ fn a_lamp_is_found_and_named(
     let at = &truth.frames[0].lamps[0];
     let away = (lamp.x - at.x_px).hypot(lamp.y - at.y_px);
     assert!(away < recipe.lamps[0].radius_px, "{away:.1} px off");
+    assert!(lamp.score > 0.5, "looks like a lamp: {:.2}", lamp.score);
     let names = trace::build(lamp).tints[0].names.ranked();
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
 }

@@ -7,6 +7,7 @@
 
 use ndarray::Array2;
 
+use super::brights::Brights;
 use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::score::rising;
@@ -23,9 +24,8 @@ const SIZES: [usize; 5] = [1, 2, 3, 5, 8];
 const MOST: usize = 14;
 /// Least brightness of a middle over its surround, 8-bit steps, to be looked at closely.
 const LEAST_OVER: f64 = 8.0;
-/// Luma that counts as full brightness, and the share of the picture that may be so bright before a white spot is
-/// nothing special (guessed: a lamp of a fiftieth of the picture's height, ten times over).
-const TOP: f32 = 228.0;
+/// Share of the picture that may be as bright elsewhere before a white spot is nothing special (guessed: a lamp of a
+/// fiftieth of the picture's height, ten times over).
 const RARE: f64 = 0.012;
 /// Likeness below which a spot is dropped.
 const LEAST_LIKENESS: f64 = 0.05;
@@ -68,11 +68,10 @@ pub(super) fn glowing(picture: &Picture<'_>, paper: &Paper) -> Vec<Seed> {
     kept
 }
 
-/// Summed-area tables of luma and colour differences, how rare full brightness is in the picture, 0 to 1, and what paper
-/// would be in it.
+/// Summed-area tables of luma and colour differences, what is bright in the picture, and what paper would be in it.
 struct Sums<'p> {
     tables: [Array2<f64>; 3],
-    rare: f64,
+    brights: Brights,
     paper: &'p Paper,
 }
 
@@ -98,14 +97,13 @@ impl<'p> Sums<'p> {
             }
             sums
         };
-        let bright = picture.luma.iter().filter(|luma| **luma > TOP).count() as f64;
         Self {
             tables: [
                 table(picture.luma),
                 table(picture.differences[0]),
                 table(picture.differences[1]),
             ],
-            rare: rising(RARE - bright / picture.luma.len() as f64, 0.0, 0.25 * RARE),
+            brights: Brights::new(picture.luma),
             paper,
         }
     }
@@ -178,7 +176,7 @@ impl<'p> Sums<'p> {
         let lamp = stands_out * coloured * emits * one_hue * (0.3 + 0.7 * hollow.max(saturated));
         // White with no colour about it is a lamp where hardly anything else in the picture is as bright; among white
         // paper and glints it is one of many.
-        let alone = 0.3 + 0.6 * self.rare;
+        let alone = 0.3 + 0.6 * rising(RARE - self.brights.others(row, column), 0.0, 0.25 * RARE);
         let dazzling = rising(middle.luma, 240.0, 4.0).max(self.paper.is_outshone(middle.luma, paper::WHITE));
         let white = alone * dazzling * rising(over, 70.0, 12.0);
         let likeness = lamp.max(white);

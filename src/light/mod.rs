@@ -3,6 +3,7 @@
 mod album;
 mod align;
 mod boxes;
+mod brights;
 mod clear;
 mod correlation;
 mod course;
