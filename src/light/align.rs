@@ -19,24 +19,46 @@ const NEAR: f64 = 0.9;
 /// Residuals beyond this many units of local contrast lose weight (Cauchy).
 const SOFT: f64 = 0.5;
 
-/// Correlation below which the coarse levels may have been misled (guessed): bands of mains light are a few coarse pixels
-/// wide, and look like a shift there. Fine pixels see nothing of them.
-const MISLED: f64 = 0.7;
+/// Most steps at a level.
+const FINEST_STEPS: usize = 5;
+const COARSE_STEPS: usize = 8;
 
-/// Aligns `picture` to `key` from a first guess; the move and the correlation at the end (-1 to 1).
-pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64) {
-    let found = align_from(LEVELS - 1, key, picture, guess);
-    if found.1 > MISLED {
+/// Correlation below which an alignment may have been misled (guessed): bands of mains light are a few coarse pixels wide,
+/// and look like a shift there. Fine pixels see less of them.
+const MISLED: f64 = 0.8;
+/// Gain in correlation without bands that shows that there are some (guessed).
+const BANDED: f64 = 0.1;
+
+/// Aligns `picture` to `key` from a first guess; the move and the correlation at the end (-1 to 1). `banded` is whether bands of
+/// mains light were seen in the clip, and is set where they are: where they lie as they do in the key, they match better than
+/// the scene does, and hold it.
+pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move, banded: &mut bool) -> (Move, f64) {
+    let without_bands = || {
+        let start = guess.scaled(1.0 / FINEST as f64);
+        let (place, quality) = settle(key.bandless(), &picture.bandless_picture(), start, FINEST_STEPS);
+        (place.scaled(FINEST as f64), quality)
+    };
+    let early = banded.then(without_bands).filter(|found| found.1 > MISLED);
+    if let Some(found) = early {
         return found;
     }
-    let fine = align_from(0, key, picture, guess);
-    if fine.1 > found.1 { fine } else { found }
+    let better = |one: (Move, f64), other: (Move, f64)| if other.1 > one.1 { other } else { one };
+    let mut found = align_from(LEVELS - 1, key, picture, guess);
+    if found.1 < MISLED {
+        found = better(found, align_from(0, key, picture, guess));
+    }
+    if found.1 < MISLED {
+        let bandless = without_bands();
+        *banded |= bandless.1 > found.1 + BANDED;
+        found = better(found, bandless);
+    }
+    found
 }
 
 /// Correlation of the pictures under a move, no pixel counting more than most do: a lamp on a plain wall has nearly all
 /// the contrast of the picture, and goes out.
 pub(super) fn even_correlation(key: &Pyramid, picture: &Pyramid, place: &Move) -> f64 {
-    let (key, picture) = (&key.0[0], &picture.0[0].picture);
+    let (key, picture) = (&key.levels[0], &picture.levels[0].picture);
     let mut sizes: Vec<f64> = key.features.iter().map(|f| f64::from(f.value.abs())).collect();
     let Some(most) = median(&mut sizes) else {
         return 0.0;
@@ -60,25 +82,36 @@ pub(super) fn even_correlation(key: &Pyramid, picture: &Pyramid, place: &Move) -
 fn align_from(coarsest: usize, key: &Pyramid, picture: &Pyramid, guess: Move) -> (Move, f64) {
     let mut current = guess.scaled(1.0 / (FINEST << coarsest) as f64);
     if coarsest > 0 {
-        current = whole_pixel_start(&key.0[coarsest], &picture.0[coarsest].picture, current);
+        let picture = &picture.levels[coarsest].picture;
+        current = whole_pixel_start(&key.levels[coarsest], picture, current);
     }
     let mut quality = 0.0;
     for level in (0..=coarsest).rev() {
-        let steps = if level == 0 { 5 } else { 8 };
-        for _ in 0..steps {
-            let (next, correlation) = step(&key.0[level], &picture.0[level].picture, &current);
-            quality = correlation;
-            let moved = next.distance(&current, 100.0, 100.0);
-            current = next;
-            if moved < 0.01 {
-                break;
-            }
-        }
+        let steps = if level == 0 { FINEST_STEPS } else { COARSE_STEPS };
+        let picture = &picture.levels[level].picture;
+        (current, quality) = settle(&key.levels[level], picture, current, steps);
         if level > 0 {
             current = current.scaled(2.0);
         }
     }
     (current.scaled(FINEST as f64), quality)
+}
+
+/// Steps until a place is settled, so many at most, all in pixels of the level; and the correlation there.
+fn settle(key: &Level, picture: &Array2<f32>, start: Move, steps: usize) -> (Move, f64) {
+    /// Step at which it is.
+    const SETTLED_PX: f64 = 0.01;
+    let (mut current, mut quality) = (start, 0.0);
+    for _ in 0..steps {
+        let (next, correlation) = step(key, picture, &current);
+        quality = correlation;
+        let moved = next.distance(&current, 100.0, 100.0);
+        current = next;
+        if moved < SETTLED_PX {
+            break;
+        }
+    }
+    (current, quality)
 }
 
 /// The best of the guess and the whole-pixel shifts about it. A guess that matches well is within reach of the finer

@@ -1,6 +1,7 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
 use super::cover::is_cover;
+use super::flicker::room_gain;
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::Halo;
 use super::levels::{Levels, same_place};
@@ -84,8 +85,12 @@ impl Look {
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let radius = seed.radius.max(1.2);
         let (dark_frames, bright_frames, only_covered) = uncovered_states(patches, course, seed, radius)?;
-        let dark = typical(patches, &dark_frames);
         let bright = typical(patches, &bright_frames);
+        let mut dark = typical(patches, &dark_frames);
+        if dark_frames != bright_frames {
+            let gain = room_gain(patches, course, &dark, &bright, radius);
+            dark.iter_mut().flatten().for_each(|light| *light *= gain);
+        }
         // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
         // look tells more.
         let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };

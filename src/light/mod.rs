@@ -12,6 +12,7 @@ mod crop;
 mod echoes;
 mod exposure;
 mod few_levels;
+mod flicker;
 mod frozen;
 mod glimpse;
 mod glow;

@@ -90,6 +90,8 @@ pub(super) struct Motion {
     last: Option<(Pyramid, Move)>,
     previous: Move,
     is_dark: bool,
+    /// Bands of mains light lie over the pictures.
+    banded: bool,
     /// Room to work in.
     sums: Sums,
 }
@@ -112,13 +114,14 @@ impl Motion {
             last: None,
             previous: Move::NONE,
             is_dark: false,
+            banded: false,
             sums: Sums::new(),
         }
     }
 
     /// Where the first picture lies in this one, if the camera has come back to it from where another is the key, or from
     /// where it was lost: it looked elsewhere, farther than is searched from frame to frame.
-    fn at_home(&self, pyramid: &Pyramid, quality: f64) -> Option<(Move, f64)> {
+    fn at_home(&mut self, pyramid: &Pyramid, quality: f64) -> Option<(Move, f64)> {
         /// As long as it is not lost, it is looked for in one picture of so many: the search takes longer than all the rest
         /// (guessed: a quarter of a second passes unseen at most).
         const ONE_IN: usize = 8;
@@ -127,7 +130,7 @@ impl Motion {
             (None, Some((key, _))) if quality < BELIEVED => key,
             _ => return None,
         };
-        Some(align(home, pyramid, Move::NONE)).filter(|(_, quality)| *quality > KEY_WORN)
+        Some(align(home, pyramid, Move::NONE, &mut self.banded)).filter(|(_, quality)| *quality > KEY_WORN)
     }
 
     /// Where the scene lies by the key, or by the last picture if that matches better: it becomes the key.
@@ -136,13 +139,13 @@ impl Motion {
             return (self.previous, 0.0);
         };
         let start = between(key_scene, &self.previous);
-        let (from_key, match_key) = align(key, pyramid, start);
+        let (from_key, match_key) = align(key, pyramid, start, &mut self.banded);
         let by_key = (key_scene.then(&from_key), match_key);
         let Some((last, last_scene)) = self.last.as_mut().filter(|_| match_key < KEY_WORN) else {
             return by_key;
         };
         last.find_features();
-        let (from_last, match_last) = align(last, pyramid, Move::NONE);
+        let (from_last, match_last) = align(last, pyramid, Move::NONE, &mut self.banded);
         if match_last <= match_key + 0.05 {
             return by_key;
         }
@@ -165,7 +168,7 @@ impl Motion {
             };
         };
         // With hardly any texture there is nothing to hold on to, and nothing to be misled by. Here the lights will tell.
-        if self.is_dark || key.0[0].features.len() < FEWEST_FEATURES {
+        if self.is_dark || key.levels[0].features.len() < FEWEST_FEATURES {
             return Placed {
                 scene: Move::NONE,
                 found: true,
@@ -282,6 +285,38 @@ mod tests {
             "{error} px: {:?}, expected {truth:?}",
             placed.scene
         );
+    }
+
+    /// Mains light that flickers lies over the picture in bands, which go on from frame to frame; phones write some clips
+    /// turned by a quarter.
+    #[rstest]
+    fn bands_of_mains_light_do_not_lead_astray(
+        #[values(1, 2, 3)] seed: u64,
+        #[values(false, true)] turned: bool,
+    ) {
+        let banded = |place: &Move, phase: f64| {
+            let picture = scene(seed, place, 1.0);
+            Array2::from_shape_fn(picture.dim(), |(r, c)| {
+                let along = if turned { c } else { r } as f64;
+                let light = 0.7 + 0.3 * (0.05 * along + phase).sin();
+                (light * f64::from(picture[(r, c)])) as u8
+            })
+        };
+        let mut motion = Motion::new();
+        motion.place(&banded(&Move::NONE, 0.0));
+        for frame in 1..9 {
+            let truth = Move {
+                tx: 0.7 * f64::from(frame),
+                ty: -0.4 * f64::from(frame),
+                ..Move::NONE
+            };
+            let placed = motion.place(&banded(&truth, 2.1 * f64::from(frame)));
+            let error = placed.scene.distance(&truth, 400.0, 270.0);
+            assert!(
+                placed.found && error < 1.5,
+                "frame {frame}, {error} px: {placed:?}"
+            );
+        }
     }
 
     /// A bright lamp on a wall with hardly a texture.

@@ -1,6 +1,9 @@
 //! A picture at several sizes, locally normalised, for aligning.
 
-use ndarray::Array2;
+use std::cell::OnceCell;
+use std::iter::{once, successors};
+
+use ndarray::{Array2, Axis};
 
 /// Levels of the pyramid, finest first: reduced luma averaged 4, 8 and 16 times.
 pub(super) const LEVELS: usize = 3;
@@ -40,28 +43,48 @@ pub(super) struct Level {
 pub(super) type Sums = Vec<[f64; 2]>;
 
 /// A picture at several sizes, finest first.
-pub(super) struct Pyramid(pub Vec<Level>);
+pub(super) struct Pyramid {
+    pub levels: Vec<Level>,
+    /// Luma of the finest level.
+    luma: Array2<f32>,
+    bandless: OnceCell<Level>,
+}
 
 impl Pyramid {
     /// `sums` is room to work in.
     pub(super) fn new(luma: &Array2<u8>, sums: &mut Sums) -> Self {
-        let mut picture = average::<FINEST, _>(luma);
-        let mut levels = Vec::with_capacity(LEVELS);
-        for level in 0..LEVELS {
-            let next = (level + 1 < LEVELS).then(|| average::<2, _>(&picture));
-            levels.push(Level {
-                picture: normalised(&picture, sums),
-                features: Vec::new(),
-            });
-            if let Some(next) = next {
-                picture = next;
-            }
+        let luma = average::<FINEST, _>(luma);
+        let halves = |picture: &Array2<f32>| Some(average::<2, _>(picture));
+        let coarser = successors(halves(&luma), halves).take(LEVELS - 1);
+        let mut level = |picture: &Array2<f32>| Level {
+            picture: normalised(picture, sums),
+            features: Vec::new(),
+        };
+        let levels = once(level(&luma))
+            .chain(coarser.map(|picture| level(&picture)))
+            .collect();
+        Self {
+            levels,
+            luma,
+            bandless: OnceCell::new(),
         }
-        Self(levels)
+    }
+
+    /// The finest level [`without_bands`].
+    pub(super) fn bandless(&self) -> &Level {
+        self.bandless.get_or_init(|| {
+            let picture = self.bandless_picture();
+            let features = features(&picture);
+            Level { picture, features }
+        })
+    }
+
+    pub(super) fn bandless_picture(&self) -> Array2<f32> {
+        normalised(&without_bands(&self.luma), &mut Sums::new())
     }
 
     pub(super) fn find_features(&mut self) {
-        for level in &mut self.0 {
+        for level in &mut self.levels {
             if level.features.is_empty() {
                 level.features = features(&level.picture);
             }
@@ -132,6 +155,20 @@ fn normalised(picture: &Array2<f32>, sums: &mut Sums) -> Array2<f32> {
         let spread = (over(1) / count - mean * mean).max(0.0).sqrt();
         (picture[(r, c)] - mean as f32) / (spread as f32 + PLAIN)
     })
+}
+
+/// Every row and every column brought to the same mean: flickering mains light darkens whole rows of the sensor, which are
+/// columns of a picture that was turned upright.
+fn without_bands(picture: &Array2<f32>) -> Array2<f32> {
+    let mut picture = picture.clone();
+    for axis in [Axis(1), Axis(0)] {
+        let (Some(means), Some(mean)) = (picture.mean_axis(axis), picture.mean()) else {
+            return picture;
+        };
+        // Black rows have nothing to bring up.
+        picture *= &means.mapv(|own| mean / own.max(1.0)).insert_axis(axis);
+    }
+    picture
 }
 
 fn features(picture: &Array2<f32>) -> Vec<Feature> {

@@ -112,9 +112,9 @@ impl Fit {
 
 /// The gain that explains most, with the lamp's light free in each channel. Where both look alike it stays near 1.
 fn gain(channels: &[Fit; 3]) -> f32 {
-    /// How much of the light a flicker adds or takes at most, as a factor (guessed: half of it, seen for a part
-    /// of its cycle).
-    const FLICKER: f32 = 1.4;
+    /// How much of the light a flicker adds or takes at most, as a factor (guessed: some LED lamps fall to a quarter of their
+    /// light and rise again, seen by a short exposure).
+    const FLICKER: f32 = 3.0;
     /// Weight of a gain of 1, as a share of the dark look's (guessed).
     const USUAL: f32 = 0.002;
     /// Rounds after which it is settled which channels show no light of the lamp.
