@@ -210,3 +210,42 @@ fn the_program_refuses_with_a_way_out(#[case] arguments: &[&str], #[case] words:
     assert!(error.contains(words) && error.contains("\nhint: "), "{error}");
     assert!(run.get_output().stdout.is_empty());
 }
+
+/// What the command prints when it succeeds.
+fn printed(arguments: &[&str]) -> String {
+    let mut command = assert_cmd::Command::cargo_bin("lampwise").expect("cargo built it");
+    let run = command.current_dir(env!("CARGO_MANIFEST_DIR")).args(arguments);
+    String::from_utf8(run.assert().success().get_output().stdout.clone()).expect("the program prints text")
+}
+
+#[test]
+fn of_several_lamps_the_author_hears_which_was_learnt() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let clip = folder.path().join("two.mp4");
+    let clip = clip.to_str().expect("text");
+    let table = "models/tables/cold-store-logger.toml";
+    printed(&[
+        "render",
+        "--table",
+        table,
+        "--row",
+        "probe-lost",
+        "--seconds",
+        "7",
+        "--out",
+        clip,
+    ]);
+    let learn = [
+        "table", "learn", clip, "--as", "learnt", "--table", table, "--light", "alarm",
+    ];
+    let row = printed(&learn);
+    let told = "# Note: two.mp4 shows 2 lamps; this is what the one at ";
+    assert!(row.contains(told), "{row}");
+    let at = row
+        .split(told)
+        .nth(1)
+        .and_then(|rest| rest.split(' ').next())
+        .expect("a place");
+    let row = printed(&[&learn[..], &["--at", at]].concat());
+    assert!(!row.contains("shows 2 lamps") && row.contains("1.3"), "{row}");
+}

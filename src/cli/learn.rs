@@ -53,16 +53,18 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     let (table, source) = arguments::table_with_source(&args.table)?;
     let light = light(&table, args.light.as_deref())?;
     differ(&args.clips)?;
-    let clips: Result<Vec<Description>, Complaint> =
+    let looks: Result<Vec<(Description, Option<String>)>, Complaint> =
         args.clips.iter().map(|clip| look(args, clip, light)).collect();
-    let learnt = learn(clips?).map_err(|error| refusal(&error))?;
+    let (clips, of_others): (Vec<_>, Vec<_>) = looks?.into_iter().unzip();
+    let learnt = learn(clips).map_err(|error| refusal(&error))?;
     let head = RowHead {
         id: args.id.clone(),
         kind: args.kind,
         title: args.title.clone().unwrap_or_else(|| args.id.clone()),
         light: light.id.clone(),
     };
-    let notes = notes(&table, &source.text, &head, &learnt)?;
+    let mut notes = notes(&table, &source.text, &head, &learnt)?;
+    notes.extend(of_others.into_iter().flatten());
     let row = row_text(&head, &learnt);
     if args.json {
         print_json(&learn_json(&head, &learnt, &row, &notes))?;
@@ -125,8 +127,8 @@ fn light<'t>(table: &'t LightTable, wanted: Option<&str>) -> Result<&'t Light, C
     }
 }
 
-/// What one clip shows of the light.
-fn look(args: &Args, clip: &Path, light: &Light) -> Result<Description, Complaint> {
+/// What one clip shows of the light, and a word if it may be another lamp.
+fn look(args: &Args, clip: &Path, light: &Light) -> Result<(Description, Option<String>), Complaint> {
     let options = Options {
         at: args.at,
         threshold: ANY_THRESHOLD,
@@ -146,13 +148,23 @@ fn look(args: &Args, clip: &Path, light: &Light) -> Result<Description, Complain
     }
     let found = |lamp: &Lamp| describe(&name, light, &lamp.trace, &lamp.measured);
     // The likeliest lamp that this light can be; if none can, what speaks against the likeliest.
-    let mut looks = findings.lamps.iter().map(found);
+    let mut looks = findings.lamps.iter().map(|lamp| (lamp, found(lamp)));
     let first = looks.next().expect("there is a lamp");
-    match first {
-        Err(_) if args.at.is_none() => looks.find_map(Result::ok).map_or(first, Ok),
+    let (lamp, description) = match first {
+        (_, Err(_)) if args.at.is_none() => looks.find(|(_, look)| look.is_ok()).unwrap_or(first),
         _ => first,
-    }
-    .map_err(|error| refusal(&error))
+    };
+    let description = description.map_err(|error| refusal(&error))?;
+    let of_others = args.at.is_none() && findings.lamps.len() > 1;
+    let word = of_others.then(|| {
+        format!(
+            "{name} shows {} lamps; this is what the one at {:.0},{:.0} does. If it is another, say where with --at",
+            findings.lamps.len(),
+            lamp.x,
+            lamp.y
+        )
+    });
+    Ok((description, word))
 }
 
 fn refusal(error: &LearnError) -> Complaint {
