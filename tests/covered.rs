@@ -23,6 +23,11 @@ fn breathing(colour: ColourName, up_s: f64) -> Shown {
     Shown::Cycle(vec![beat(0.02, 1.0), beat(1.0, 0.02)])
 }
 
+fn in_turn() -> Shown {
+    let colours = [ColourName::Green, ColourName::Amber];
+    Shown::Cycle(colours.map(|colour| Beat::lit(colour, 0.7)).to_vec())
+}
+
 /// `recipe` with a finger over the lamp, read: the truth, and the likeliest lamp.
 fn under_a_finger(mut recipe: Recipe, from_s: f64, to_s: f64) -> (Truth, Followed) {
     recipe.hand.covers = vec![Cover {
@@ -34,12 +39,15 @@ fn under_a_finger(mut recipe: Recipe, from_s: f64, to_s: f64) -> (Truth, Followe
     (truth, lamps.into_iter().next().expect("a lamp is there"))
 }
 
-/// For a part of what is worked through at once, and for most of it; and a lamp as large as the finger.
+/// For a part of what is worked through at once, and for most of it; a lamp that is never unlit,
+/// which is dark under the finger only; and a lamp as large as the finger.
 #[rstest]
 #[case::flashing(flashing(ColourName::Red, 0.4, 0.4), 3.5, 10.0)]
 #[case::flashing_long_covered(flashing(ColourName::Red, 0.4, 0.4), 11.0, 10.0)]
 #[case::breathing(breathing(ColourName::Cyan, 0.6), 3.5, 10.0)]
 #[case::breathing_long_covered(breathing(ColourName::Cyan, 0.6), 11.0, 10.0)]
+#[case::never_unlit(in_turn(), 3.5, 10.0)]
+#[case::never_unlit_long_covered(in_turn(), 11.0, 10.0)]
 #[case::large(flashing(ColourName::Red, 0.4, 0.4), 3.5, 45.0)]
 #[case::large_long_covered(flashing(ColourName::Cyan, 0.4, 0.4), 11.0, 45.0)]
 fn a_covered_lamp_is_hidden_and_not_dark(

@@ -334,14 +334,14 @@ impl Look {
 
     /// The lamp itself is seen lit, in whatever colour, so that nothing lies over it, whatever its light makes of its surround.
     fn shines(&self, pixels: &[Pixel]) -> bool {
-        /// Share of the bright look's light over the dark one's (guessed: skin in a bright room gives a third).
+        /// Share of the bright look's light over that without the lamp (guessed: skin in a bright room gives a third).
         const LIT: f32 = 0.6;
         let core = (0..pixels.len()).filter(|&i| from_centre(self.grid.offsets[i]) <= self.radius);
         let (mut now, mut whole) = ([0.0f32; 3], [0.0f32; 3]);
         for i in core {
             for k in 0..3 {
-                now[k] += pixels[i].light[k] - self.dark[i][k];
-                whole[k] += self.bright[i][k] - self.dark[i][k];
+                now[k] += pixels[i].light[k] - self.reference[i][k];
+                whole[k] += self.bright[i][k] - self.reference[i][k];
             }
         }
         let strongest = |channels: [f32; 3]| channels.into_iter().fold(0.0, f32::max);
