@@ -53,7 +53,7 @@ fn a_flashing_lamp_keeps_its_rhythm_and_colour(
     assert_eq!(amiss(colour, hz, 0.3, frames_per_s, seed), None);
 }
 
-/// Where the light of the room rises and falls fourfold, a few are misread.
+/// Where the light of the room rises and falls fourfold, some are misread: the bound is what was measured, and no goal.
 #[rstest]
 fn most_do_so_in_a_deep_flicker(
     #[values(ColourName::Red, ColourName::Green, ColourName::Blue)] colour: ColourName,

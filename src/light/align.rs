@@ -38,8 +38,8 @@ pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move, banded: &mut 
         let (place, quality) = settle(key.bandless(), &picture.bandless_picture(), start, FINEST_STEPS);
         (place.scaled(FINEST as f64), quality)
     };
-    let early = banded.then(without_bands).filter(|found| found.1 > MISLED);
-    if let Some(found) = early {
+    let early = banded.then(without_bands);
+    if let Some(found) = early.filter(|found| found.1 > MISLED) {
         return found;
     }
     let better = |one: (Move, f64), other: (Move, f64)| if other.1 > one.1 { other } else { one };
@@ -48,7 +48,7 @@ pub(super) fn align(key: &Pyramid, picture: &Pyramid, guess: Move, banded: &mut 
         found = better(found, align_from(0, key, picture, guess));
     }
     if found.1 < MISLED {
-        let bandless = without_bands();
+        let bandless = early.unwrap_or_else(without_bands);
         *banded |= bandless.1 > found.1 + BANDED;
         found = better(found, bandless);
     }
