@@ -47,6 +47,7 @@ fn candidate(kept: Kept) -> Candidate {
         level_sd,
         chroma: None,
         tint: usize::try_from(tint).ok(),
+        turned: None,
     };
     let tint = |([u, v, sd], names, share): ([f64; 3], [f64; ColourName::ALL.len()], f64)| Tint {
         chroma: Chroma { u, v, sd },

@@ -144,6 +144,7 @@ fn trace(shows: &Shown, starts_at_s: f64, camera: &Camera, random: &mut Pcg64) -
             level_sd: camera.noise.max(0.03),
             chroma: None,
             tint,
+            turned: None,
         });
     }
     let lit: usize = colours.iter().map(|colour| colour.1).sum();

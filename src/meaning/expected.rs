@@ -76,6 +76,7 @@ fn sample(pattern: &Pattern, colours: &[ColourName], time_s: f64, span_s: f64, f
         level_sd: LEVEL_SD,
         chroma: None,
         tint,
+        turned: None,
     }
 }
 

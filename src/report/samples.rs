@@ -73,6 +73,7 @@ fn trace(tints: Vec<Tint>, frames: u32, look: impl Fn(f64) -> (Sighting, f64, Op
             level_sd: 0.02,
             chroma: tint.map(|t| tints[t].chroma),
             tint,
+            turned: None,
         }
     });
     Trace {

@@ -3,6 +3,7 @@
 use super::sample::{Chroma, Sample, Trace};
 use super::spread::deviation;
 use super::tints::{Lit, group};
+use super::turn::turned;
 use crate::colour::uv;
 use crate::light::{Followed, Glimpse, Sighting};
 
@@ -37,6 +38,7 @@ pub fn build(followed: &Followed) -> Trace {
             level_sd: LEVEL_SD,
             chroma: None,
             tint: None,
+            turned: None,
         })
         .collect();
     let mut lit = colours(glimpses, &samples);
@@ -47,6 +49,10 @@ pub fn build(followed: &Followed) -> Trace {
     let grouped = group(&lit);
     for &(frame, tint) in &grouped.members {
         samples[frame].tint = Some(tint);
+    }
+    let emitted: Vec<[f64; 3]> = glimpses.iter().map(|glimpse| glimpse.emitted).collect();
+    for (i, turned) in turned(&samples, &emitted).into_iter().enumerate() {
+        samples[i].turned = turned;
     }
     level_by_tint(&mut samples, grouped.tints.len());
     let sd = noise(&samples).max(LEVEL_SD);

@@ -208,9 +208,18 @@ impl Shutter {
 
     /// The two frames of a change, for what they allow together with others.
     pub(super) fn pair(&self, before: &Sample, after: &Sample) -> Pair {
+        self.pair_of([before, after], [before.level, after.level])
+    }
+
+    /// The same of a change of colour, whose levels are the shares of the new one.
+    pub(super) fn pair_of_colours(&self, before: &Sample, after: &Sample) -> Option<Pair> {
+        Some(self.pair_of([before, after], [before.turned?, after.turned?]))
+    }
+
+    fn pair_of(&self, [before, after]: [&Sample; 2], levels: [f64; 2]) -> Pair {
         Pair {
             starts_s: [before.time_s, after.time_s],
-            levels: [before.level, after.level].map(|level| level.clamp(0.0, 1.0)),
+            levels: levels.map(|level| level.clamp(0.0, 1.0)),
             sds: [before, after].map(|sample| sample.level_sd.hypot(self.level_sd)),
             frame_s: self.frame_s,
         }

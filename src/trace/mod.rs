@@ -19,6 +19,7 @@ mod runs;
 mod sample;
 mod spread;
 mod tints;
+mod turn;
 
 pub use build::build;
 pub use caveat::Caveat;

@@ -10,7 +10,7 @@ pub(super) struct Run {
     pub state: Option<usize>,
     pub from: Edge,
     pub to: Edge,
-    /// The frames about the start, where it was a change between dark and lit.
+    /// The frames about the start, where it was a change between dark and lit, or of colours that can be parted.
     pub pair: Option<Pair>,
     /// The true start was not seen (start of the clip, or just before it the light was hidden).
     pub open_start: bool,
@@ -38,17 +38,18 @@ pub(super) fn runs(trace: &Trace, shutter: &Shutter) -> Vec<Run> {
             (Some(before), Some(run)) if run.state != state => {
                 let between = (&samples[before], sample);
                 let of_colour = run.state.is_some() && state.is_some();
-                let edge = if of_colour {
-                    shutter.edge_of_colour(between.0, between.1)
+                let (edge, pair) = if of_colour {
+                    let edge = shutter.edge_of_colour(between.0, between.1);
+                    (edge, shutter.pair_of_colours(between.0, between.1))
                 } else {
-                    shutter.edge(samples, i)
+                    (shutter.edge(samples, i), Some(shutter.pair(between.0, between.1)))
                 };
                 run.to = edge;
                 found.push(Run {
                     state,
                     from: edge,
                     to: end,
-                    pair: (!of_colour).then(|| shutter.pair(between.0, between.1)),
+                    pair,
                     open_start: false,
                     open_end: false,
                 });
@@ -161,6 +162,7 @@ mod tests {
             level_sd: 0.03,
             chroma: None,
             tint: (what != '.').then(|| what as usize - 'a' as usize),
+            turned: None,
         };
         let trace = Trace {
             samples: film.chars().enumerate().map(sample).collect(),

@@ -30,6 +30,9 @@ pub struct Sample {
     pub chroma: Option<Chroma>,
     /// Index into [`Trace::tints`] of the colour of this frame; `None` when dark or not to be told.
     pub tint: Option<usize>,
+    /// Beside a change from one tint to another, the share of this frame's light that is the new one's, 0 to 1; `None`
+    /// elsewhere.
+    pub turned: Option<f64>,
 }
 
 /// A chromaticity in CIE 1976 u'v'.

@@ -292,6 +292,7 @@ fn gather(taken: &[Taken], camera: Camera, sure: f64) -> Trace {
             level_sd: camera.noise,
             chroma: None,
             tint: colour.and_then(|colour| colours.iter().position(|known| *known == colour)),
+            turned: None,
         });
     let tints = colours.iter().map(|colour| Tint {
         chroma: Chroma {

@@ -30,6 +30,7 @@ fn trace(case: usize) -> Trace {
             level_sd: 0.06,
             chroma: (pair[0].1 > 0.2).then_some(chroma),
             tint: (pair[0].1 > 0.2).then_some(0),
+            turned: None,
         })
         .collect();
     let tints = vec![Tint {

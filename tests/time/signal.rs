@@ -88,6 +88,7 @@ pub(crate) fn film(lit_before: LitBefore<'_>, seconds: f64, camera: Camera, seed
                     sd: 0.005,
                 }),
                 tint: (level > 0.2).then_some(0),
+                turned: None,
             }
         })
         .collect();
