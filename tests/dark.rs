@@ -126,3 +126,21 @@ fn in_a_dark_room_a_shaking_hand_is_no_rhythm(
     let rhythm = if flashes { Rhythm::Flashing } else { Rhythm::Fixed };
     assert_eq!(measured.rhythm, rhythm);
 }
+
+/// A still hand: the rim of a steady lamp comes and goes by a little, and looks like a light of its own.
+#[rstest]
+fn in_a_dark_room_the_rim_of_a_lamp_is_no_lamp(
+    #[values(ColourName::Red, ColourName::Green, ColourName::Blue, ColourName::White)] colour: ColourName,
+    #[values(6.0, 11.0, 16.0)] radius: f64,
+    #[values(0.4, 1.2)] shake_rms_px: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let mut recipe = clip(seed * 47 + 3, shows(colour, false), 8.0);
+    recipe.lamps[0].radius_px = radius;
+    recipe.scene.ambient = 0.06;
+    recipe.hand.shake_rms_px = shake_rms_px;
+    let trace = trace::build(&found(&recipe));
+    let measured = trace::measure(&trace, 0.5);
+    assert_eq!(measured.rhythm, Rhythm::Fixed);
+    assert!(measured.seen_share > 0.99, "{}", measured.seen_share);
+}
