@@ -10,7 +10,7 @@ mod recipe;
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Glimpse, Notice, Sighting};
-use lampwise::render::{Beat, Cover, FrameTruth, Recipe, Shown, Stretch, Truth};
+use lampwise::render::{Beat, Case, Cover, FrameTruth, Recipe, Shown, Stretch, Truth};
 use rstest::rstest;
 
 fn breathing(colour: ColourName, up_s: f64) -> Shown {
@@ -59,6 +59,10 @@ fn a_covered_lamp_is_hidden_and_not_dark(
     let mut recipe = clip(seed * 13 + 5, shows, until_s + 2.5);
     recipe.lamps[0].radius_px = radius_px;
     let (truth, lamp) = under_a_finger(recipe, 2.0, until_s);
+    is_hidden_while_covered(&truth, &lamp);
+}
+
+fn is_hidden_while_covered(truth: &Truth, lamp: &Followed) {
     let seen = |glimpse: &Glimpse| glimpse.sighting == Sighting::Seen;
     let frames = || lamp.glimpses.iter().zip(&truth.frames);
     let hidden = frames().filter(|(_, frame)| frame.lamps[0].hidden).count();
@@ -83,6 +87,59 @@ fn a_covered_lamp_is_hidden_and_not_dark(
         in_view * 10 >= (truth.frames.len() - hidden) * 9,
         "uncovered frames are seen: {in_view}"
     );
+}
+
+/// A lamp that is white and another colour in turn, on a plain case of this grey, under a finger.
+fn on_a_plain_case(other: ColourName, grey: f64, seed: u64) -> (Truth, Followed) {
+    let shows = Shown::Cycle(vec![Beat::lit(ColourName::White, 0.9), Beat::lit(other, 0.3)]);
+    let mut recipe = clip(seed * 17 + 5, shows, 6.0);
+    recipe.lamps[0].radius_px = 12.0;
+    recipe.scene.case = Some(Case {
+        x_px: recipe.lamps[0].x_px - 80.0,
+        y_px: recipe.lamps[0].y_px - 90.0,
+        width_px: 160.0,
+        height_px: 180.0,
+        rgb: [grey; 3],
+    });
+    under_a_finger(recipe, 2.0, 3.6)
+}
+
+const OTHERS: [ColourName; 4] = [
+    ColourName::Blue,
+    ColourName::Red,
+    ColourName::Green,
+    ColourName::Violet,
+];
+
+/// White light and skin make a grey case's grey between them; the lamp's other colour shows that the case is grey.
+#[rstest]
+fn a_white_lamp_on_a_plain_case_is_hidden_and_not_dark(
+    #[values(0, 1, 2, 3)] other: usize,
+    #[values(1, 2, 3, 4)] seed: u64,
+) {
+    let (truth, lamp) = on_a_plain_case(OTHERS[other], 0.68, seed);
+    is_hidden_while_covered(&truth, &lamp);
+}
+
+/// Of a darker case less is seen beside a blue lamp's light. The bound is what was measured, and no goal.
+#[rstest]
+fn on_a_darker_case_it_is_mostly_so(#[values(0.27, 0.45)] grey: f64) {
+    const MOST_WRONG: usize = 2;
+    let mut wrong = Vec::new();
+    for other in OTHERS {
+        for seed in 1..=4 {
+            let (truth, lamp) = on_a_plain_case(other, grey, seed);
+            let frames = || lamp.glimpses.iter().zip(&truth.frames);
+            let hidden = frames().filter(|(_, frame)| frame.lamps[0].hidden);
+            let seen = hidden
+                .clone()
+                .filter(|(glimpse, _)| glimpse.sighting == Sighting::Seen);
+            if seen.count() * 20 > hidden.count() {
+                wrong.push((other, seed));
+            }
+        }
+    }
+    assert!(wrong.len() <= MOST_WRONG, "{wrong:?}");
 }
 
 /// The lamp's halo has another colour afterwards than in any frame that its look was learnt from.

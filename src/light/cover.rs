@@ -2,19 +2,29 @@
 
 use nalgebra::{Matrix6, Vector6};
 
-use super::patch::{Patches, Pixel};
-use super::plain_cover::is_plain_cover;
+use super::patch::{Patches, Pixel, from_centre};
+use super::plain_cover::{Least, is_plain_cover, mean};
 use super::states::{gained, sum3, typical};
 use super::surround::begins;
 
 /// Fewest dark frames to go by, and half of the lit ones: with fewer, a passing hand would count for much.
 const FEWEST: usize = 4;
 
-/// Whether all that was seen of the darker state is something that lies over the lamp: the surround, which has
-/// a texture in lit frames, has another one in dark frames, and is brighter there in parts. A lamp that goes out
-/// leaves the texture what it is, unless it was all that lit it; but it makes nothing brighter. Of a surround without a
-/// texture see [`is_plain_cover`].
+/// Whether all that was seen of the darker state is something that lies over the lamp: see [`covers`]. Where the lamp is lit
+/// in another colour too, it must be so for that as well: what its light in one colour makes of its surround, its light in
+/// another does not. If that does not explain the darker state, the bright one's does so by chance.
 pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> bool {
+    let by_another = || {
+        let lit = lit_otherwise(patches, dark, bright, radius);
+        covers(patches, dark, &lit, radius, Least::BY_TWO)
+    };
+    covers(patches, dark, bright, radius, Least::BY_ONE) || by_another()
+}
+
+/// Whether the surround, which has a texture in lit frames, has another one in dark frames, and is brighter there in parts.
+/// A lamp that goes out leaves the texture what it is, unless it was all that lit it; but it makes nothing brighter. Of a
+/// surround without a texture see [`is_plain_cover`].
+fn covers(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64, least: Least) -> bool {
     /// Correlation of the surround of one half of the lit frames with that of the other, from which it has a
     /// texture that can be recognised; and correlation below which it is not recognised (guessed: plain skin
     /// gives about 0, the same surround 0.8 and more).
@@ -35,11 +45,45 @@ pub(super) fn is_cover(patches: &Patches, dark: &[usize], bright: &[usize], radi
     let level = lit.iter().sum::<f32>() / lit.len() as f32;
     let squares = one.iter().map(|value| value * value).sum::<f32>() / one.len().max(1) as f32;
     if squares.sqrt() < PLAIN * level {
-        return is_plain_cover(patches, dark, bright, radius);
+        return is_plain_cover(patches, dark, bright, radius, least);
     }
     agreement(&one, &other) > HAS_TEXTURE
         && agreement(&one, &surround(dark)) < ANOTHER
         && brighter(patches, dark, bright, radius) > BRIGHTER
+}
+
+/// The frames in which the lamp is lit in another colour than in the bright state's, and its surround is what it is in that.
+fn lit_otherwise(patches: &Patches, dark: &[usize], bright: &[usize], radius: f64) -> Vec<usize> {
+    /// Mean difference of the surround, as a share of its light (guessed: half of what skin differs by from what it lies
+    /// over).
+    const ALIKE: f32 = 0.12;
+    /// Share of what the lamp gives more in the bright state that is light, and that is another colour (guessed).
+    const LIT: f32 = 0.3;
+    let (dark, bright) = (typical(patches, dark), typical(patches, bright));
+    let is_about = |pixel: usize| from_centre(patches.grid.offsets[pixel]) >= begins(radius);
+    let (about, lamp): (Vec<usize>, Vec<usize>) = (0..dark.len())
+        .filter(|&pixel| is_about(pixel) || from_centre(patches.grid.offsets[pixel]) <= radius)
+        .partition(|&pixel| is_about(pixel));
+    let (off, lit, room) = (mean(&dark, &lamp), mean(&bright, &lamp), mean(&bright, &about));
+    let strongest = |one: [f32; 3], other: [f32; 3]| (0..3).map(|k| one[k] - other[k]).fold(0.0, f32::max);
+    let least = LIT * strongest(lit, off);
+    let is_one = |pixels: &Vec<Pixel>| {
+        let now = lamp.iter().fold([0.0; 3], |sum: [f32; 3], &pixel| {
+            std::array::from_fn(|k| sum[k] + pixels[pixel].light[k] / lamp.len() as f32)
+        });
+        let differs = |&pixel: &usize| -> f32 {
+            let light = pixels[pixel].light.iter().zip(&bright[pixel]);
+            light.map(|(one, other)| (one - other).abs()).sum()
+        };
+        strongest(now, off) > least
+            && strongest(now, lit).max(strongest(lit, now)) > least
+            && about.iter().map(differs).sum::<f32>() < ALIKE * sum3(&room) * about.len() as f32
+    };
+    patches
+        .seen()
+        .filter(|(_, pixels)| is_one(pixels))
+        .map(|(frame, _)| frame)
+        .collect()
 }
 
 /// What the surround has more in dark frames, channel by channel and pixel by pixel, as a share of its light in

@@ -5,6 +5,31 @@ use super::patch::Patches;
 use super::states::{gained, sum3, typical};
 use super::surround::begins;
 
+/// What a plain cover must show at least.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Least {
+    /// Light left to explain, of the sensor's range: in a dark room a camera that opens up between the flashes lifts the
+    /// black.
+    seen: f32,
+    /// Share of its light by which the lamp's place may differ from the rest in dark frames: a finger is bent.
+    alike: f32,
+}
+
+impl Least {
+    /// With one colour of the lamp to go by. The black is lifted by no more (guessed: by BT.709 that of code 26 of 255);
+    /// a finger's middle is lighter by up to 0.16 (measured on rendered clips), a lens differs by more (guessed).
+    pub(super) const BY_ONE: Self = Self {
+        seen: 0.01,
+        alike: 0.2,
+    };
+    /// With two, which agree: there is less to doubt (guessed). The middle of a finger that is not much wider than the lamp
+    /// is lighter by up to 0.25 (measured on rendered clips).
+    pub(super) const BY_TWO: Self = Self {
+        seen: 0.005,
+        alike: 0.35,
+    };
+}
+
 /// Whether something without a texture lies over a lamp on a plain surround: what the surround shows in lit frames is not
 /// what it shows in dark ones and some light of the lamp, all of it differs alike, and the lamp's own place is like the rest.
 /// A neighbour that is lit in turn is brightest at its own side, and a halo round the lamp; a lamp of which the room's light
@@ -14,22 +39,17 @@ pub(super) fn is_plain_cover(
     dark_frames: &[usize],
     bright_frames: &[usize],
     radius: f64,
+    least: Least,
 ) -> bool {
     /// Light left to explain, as a share of what the surround has in lit frames (guessed: twice an error of the exposure
     /// that rendered clips show).
     const MUCH: f32 = 0.1;
-    /// Least light left to explain, of the sensor's range: in a dark room a camera that opens up between the flashes lifts
-    /// the black (guessed: by BT.709 that of code 26 of 255).
-    const SEEN: f32 = 0.01;
     /// How many times what a quarter of the surround differs by another quarter may differ by (guessed: skin bends and is
     /// shaded; light from beside falls by the square of the distance).
     const EVEN: f32 = 2.0;
     /// Radius from which on it is about the lamp's rim, where its halo is strongest, as a share of that where the surround
     /// begins.
     const RIM: f64 = 0.74;
-    /// Difference of the lamp's place from the rest, as a share of its light: a finger is bent, so that its middle is lighter
-    /// by up to 0.16 (measured on rendered clips); a lens differs by more (guessed).
-    const ALIKE: f32 = 0.2;
     let (dark, bright) = (typical(patches, dark_frames), typical(patches, bright_frames));
     let within = |radii: std::ops::Range<f64>| -> Vec<usize> {
         let away = |pixel: &usize| {
@@ -54,16 +74,19 @@ pub(super) fn is_plain_cover(
     let left = unexplained(&rest_lit, &rest_dark, &hues);
     let size: f32 = left.rest.iter().map(|value| value.abs()).sum();
     let places = sum3(&mean(&dark, &core)) - sum3(&rest_dark);
-    if size < MUCH * sum3(&rest_lit) || size < 3.0 * SEEN || places.abs() > ALIKE * sum3(&rest_dark) {
+    if size < MUCH * sum3(&rest_lit)
+        || size < 3.0 * least.seen
+        || places.abs() > least.alike * sum3(&rest_dark)
+    {
         return false;
     }
     let mut shares: Vec<f32> = about.iter().map(|&i| left.share(&bright[i], &dark[i])).collect();
     let at_rim = left.share(&mean(&bright, &rim), &mean(&dark, &rim));
     let quarters = (middle(&mut shares, 0.25), middle(&mut shares, 0.75));
-    let (Some(least), Some(most)) = quarters else {
+    let (Some(low), Some(high)) = quarters else {
         return false;
     };
-    least > 0.0 && most < EVEN * least && at_rim < EVEN * least && most < EVEN * at_rim
+    low > 0.0 && high < EVEN * low && at_rim < EVEN * low && high < EVEN * at_rim
 }
 
 /// What of one light is not another one and the lamp's.
@@ -141,7 +164,7 @@ impl Unexplained {
     }
 }
 
-fn mean(picture: &[[f32; 3]], pixels: &[usize]) -> [f32; 3] {
+pub(super) fn mean(picture: &[[f32; 3]], pixels: &[usize]) -> [f32; 3] {
     let sum = |k: usize| pixels.iter().map(|&pixel| picture[pixel][k]).sum::<f32>();
     std::array::from_fn(|k| sum(k) / pixels.len().max(1) as f32)
 }
