@@ -9,7 +9,8 @@ mod recipe;
 
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
-use lampwise::light::{Followed, Sighting};
+use lampwise::footage::{Footage, Limits};
+use lampwise::light::{Followed, Sighting, Watcher};
 use lampwise::render::{Beat, DynamicRange, Lamp, Mains, Recipe, Shown, Stretch, Truth};
 use lampwise::trace::{self, Measured, Rhythm, Trace};
 use rstest::rstest;
@@ -152,6 +153,33 @@ fn a_steady_lamp_is_fixed(
     let (trace, measured) = measure(lamp);
     assert_eq!(measured.rhythm, Rhythm::Fixed);
     assert_eq!(trace.tints[0].names.ranked()[0].0, colour);
+}
+
+/// Compression gnaws at the rim of a large lamp, and the clip is worked through in more than one part.
+#[rstest]
+fn a_steady_lamp_is_fixed_however_compressed(
+    #[values(ColourName::Red, ColourName::Green, ColourName::White)] colour: ColourName,
+    #[values(28, 36)] crf: u32,
+    #[values(64, 1125, 1186, 2064)] seed: u64,
+) {
+    let mut recipe = clip(seed, Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 9.0);
+    recipe.lamps[0].radius_px = 11.3;
+    recipe.hand.shake_rms_px = 2.1;
+    recipe.encoding.crf = crf;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("clip.mp4");
+    let truth = lampwise::render::clip(&recipe, &path).unwrap();
+    let mut footage = Footage::open(&path, Limits::default()).unwrap();
+    let mut watcher = Watcher::new(None);
+    while let Some(frame) = footage.next_frame().unwrap() {
+        watcher.watch(&frame);
+    }
+    let lamps = watcher.finish();
+    let lamp = lamps.first().expect("a lamp is there");
+    assert!(astray(lamp, &truth) < recipe.lamps[0].radius_px);
+    let (_, measured) = measure(lamp);
+    assert_eq!(measured.rhythm, Rhythm::Fixed);
+    assert!(measured.seen_share > 0.99, "{}", measured.seen_share);
 }
 
 #[rstest]
