@@ -50,6 +50,13 @@ fn looks_lit(shape: &Levels, middle: &Levels) -> bool {
     shape.dark_is_bright() || (middle.dark_is_bright() && middle.outshine(STANDS_OUT))
 }
 
+/// Whether the light of the darker state is that of the lamp. Where both states clip, they differ all round the rim only, and
+/// that is no place that the darker one has its light in.
+fn is_in_place(dark: &[[f32; 3]], shape: &[f32], offsets: &[(f64, f64)], radius: f64) -> bool {
+    same_place(dark, shape)
+        || (lies_about_middle(shape, offsets, radius) && same_place(dark, &disc(offsets, radius)))
+}
+
 /// Whether a shape's centre is about the middle: two lamps that touch differ on one side each.
 fn lies_about_middle(shape: &[f32], offsets: &[(f64, f64)], radius: f64) -> bool {
     /// Share of the radius (guessed).
@@ -122,12 +129,8 @@ impl Look {
             Levels::over(&disc, &dark, &bright, &ring)
         };
         let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || looks_lit(&states, &within(0.5));
-        // Where both states clip, they differ all round the rim only, which is no place that the darker one has its light in.
-        let offsets = &patches.grid.offsets;
-        let all_round = || lies_about_middle(&own_shape, offsets, radius);
-        let same_place =
-            || same_place(&dark, &own_shape) || (all_round() && same_place(&dark, &disc(offsets, radius)));
-        let same_lamp = || states.dark_is_as_strong() && same_place();
+        let same_lamp =
+            || states.dark_is_as_strong() && is_in_place(&dark, &own_shape, &patches.grid.offsets, radius);
         let takes_over = states.dark_takes_over() || within(1.0).dark_outshines();
         let base_is_lit = (changes && takes_over) || (looks_lit && (!changes || same_lamp()));
         let reference = if base_is_lit { flat } else { dark.clone() };
