@@ -1,5 +1,5 @@
-//! Places that change on a lamp that is never unlit. Where such a lamp clips, its rim changes most, and the rim of one
-//! colour looks unlit beside the other.
+//! Places that change on a lamp that is never unlit, or is lit all the time. Where a lamp clips in two colours, its rim
+//! changes most, and the rim of one colour looks unlit beside the other; and the rim of a steady lamp changes as it moves.
 
 use nalgebra::{Matrix2, Vector2};
 use ndarray::Array2;
