@@ -63,6 +63,7 @@ fn candidate(kept: Kept) -> Candidate {
         trace: Trace {
             samples: kept.samples.into_iter().map(sample).collect(),
             tints: kept.tints.into_iter().map(tint).collect(),
+            beat_hz: None,
         },
     }
 }

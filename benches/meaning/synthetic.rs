@@ -161,7 +161,11 @@ fn trace(shows: &Shown, starts_at_s: f64, camera: &Camera, random: &mut Pcg64) -
         share: *count as f64 / lit.max(1) as f64,
     };
     let tints = colours.iter().map(tint).collect();
-    Trace { samples, tints }
+    Trace {
+        samples,
+        tints,
+        beat_hz: None,
+    }
 }
 
 /// Light received, a share of a whole exposure at full brightness, and the colour of most of it.

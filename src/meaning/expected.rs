@@ -49,6 +49,7 @@ pub(super) fn trace_from(pattern: &Pattern, fps: f64, seconds: f64, from_s: f64)
     Trace {
         samples,
         tints: vec![tint; colours.len()],
+        beat_hz: None,
     }
 }
 

@@ -79,6 +79,7 @@ fn trace(tints: Vec<Tint>, frames: u32, look: impl Fn(f64) -> (Sighting, f64, Op
     Trace {
         samples: samples.collect(),
         tints,
+        beat_hz: None,
     }
 }
 

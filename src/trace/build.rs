@@ -1,5 +1,6 @@
 //! From the glimpses of a followed lamp to its trace: levels between dark and lit, and colours.
 
+use super::pulses::join;
 use super::sample::{Chroma, Sample, Trace};
 use super::spread::deviation;
 use super::tints::{Lit, group};
@@ -55,13 +56,15 @@ pub fn build(followed: &Followed) -> Trace {
         samples[i].turned = turned;
     }
     level_by_tint(&mut samples, grouped.tints.len());
-    let sd = noise(&samples).max(LEVEL_SD);
-    for sample in &mut samples {
-        sample.level_sd = sd;
+    let beat_hz = join(&mut samples);
+    let noisier = noise(&samples).max(LEVEL_SD) / LEVEL_SD;
+    for sample in samples.iter_mut().filter(|sample| sample.tells()) {
+        sample.level_sd *= noisier;
     }
     Trace {
         samples,
         tints: grouped.tints,
+        beat_hz,
     }
 }
 
@@ -191,7 +194,11 @@ fn level_by_tint(samples: &mut [Sample], tints: usize) {
 /// Frame-to-frame scatter of the level where it does not switch: median absolute difference, scaled to a
 /// standard deviation.
 fn noise(samples: &[Sample]) -> f64 {
+    let says = |sample: &&Sample| sample.sighting != Sighting::Seen || sample.tells();
     let steps: Vec<f64> = samples
+        .iter()
+        .filter(says)
+        .collect::<Vec<_>>()
         .windows(2)
         .filter(|pair| pair.iter().all(|s| s.sighting == Sighting::Seen))
         .map(|pair| (pair[1].level - pair[0].level).abs())

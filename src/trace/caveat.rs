@@ -19,8 +19,8 @@ pub enum Caveat {
         /// Frames a second.
         fps: f64,
     },
-    /// While it is lit, the lamp's level beats without going dark: pulse-width dimming or the mains against the
-    /// frame rate, and no rhythm of the device.
+    /// While it is lit, the lamp's level beats: pulse-width dimming or the mains against the frame rate, and no rhythm
+    /// of the device.
     Beat {
         /// Beats a second, as the clip shows them.
         rate_hz: f64,
@@ -45,7 +45,13 @@ pub(super) fn caveats(trace: &Trace, rhythm: Rhythm, cycle: Option<&Cycle>, fram
             });
         }
     }
-    if !matches!(rhythm, Rhythm::Breathing | Rhythm::Off) {
+    if let Some(rate_hz) = trace.beat_hz {
+        found.push(Caveat::Beat {
+            rate_hz,
+            depth: 1.0,
+            fps: 1.0 / frame_s,
+        });
+    } else if !matches!(rhythm, Rhythm::Breathing | Rhythm::Off) {
         let own_hz = cycle.map(|cycle| 1.0 / cycle.period_s.value);
         found.extend(ripple::beat(trace, own_hz, frame_s));
     }

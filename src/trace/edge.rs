@@ -165,9 +165,9 @@ impl Shutter {
         self.share * self.frame_s
     }
 
-    /// The change between frame `at` and the one before it.
-    pub(super) fn edge(&self, samples: &[Sample], at: usize) -> Edge {
-        let (before, after) = (&samples[at - 1], &samples[at]);
+    /// The change between frame `at` and the last one `before` it that tells anything.
+    pub(super) fn edge(&self, samples: &[Sample], before: usize, at: usize) -> Edge {
+        let (before, after) = (&samples[before], &samples[at]);
         let rises = after.level >= before.level;
         // Share of the exposure that passed before the change, if it fell into it.
         let passed = |sample: &Sample| {

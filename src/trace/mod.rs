@@ -14,6 +14,7 @@ mod measured;
 mod on_time;
 mod one_name;
 mod period;
+mod pulses;
 mod ripple;
 mod runs;
 mod sample;

@@ -25,6 +25,9 @@ pub(super) fn runs(trace: &Trace, shutter: &Shutter) -> Vec<Run> {
     let mut found: Vec<Run> = Vec::new();
     let mut previous: Option<usize> = None;
     for (i, sample) in samples.iter().enumerate() {
+        if sample.sighting == Sighting::Seen && !sample.tells() {
+            continue;
+        }
         if sample.sighting != Sighting::Seen {
             previous = None;
             if let Some(run) = found.last_mut() {
@@ -42,7 +45,10 @@ pub(super) fn runs(trace: &Trace, shutter: &Shutter) -> Vec<Run> {
                     let edge = shutter.edge_of_colour(between.0, between.1);
                     (edge, shutter.pair_of_colours(between.0, between.1))
                 } else {
-                    (shutter.edge(samples, i), Some(shutter.pair(between.0, between.1)))
+                    (
+                        shutter.edge(samples, before, i),
+                        Some(shutter.pair(between.0, between.1)),
+                    )
                 };
                 run.to = edge;
                 found.push(Run {
@@ -167,6 +173,7 @@ mod tests {
         let trace = Trace {
             samples: film.chars().enumerate().map(sample).collect(),
             tints: Vec::<Tint>::new(),
+            beat_hz: None,
         };
         let found = runs(&trace, &Shutter::of(&trace, 1.0 / 30.0, 0.0));
         let name = |run: &Run| run.state.map_or('.', |tint| (b'a' + tint as u8) as char);

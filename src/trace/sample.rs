@@ -10,6 +10,9 @@ pub struct Trace {
     pub samples: Vec<Sample>,
     /// The distinct colours that the light took when lit, longest seen first. Empty when it was never lit.
     pub tints: Vec<Tint>,
+    /// How many times a second the lamp's pulses and the frames beat, where pulses cut its flashes in pieces and these were
+    /// put together again; a frame that fell between pulses has a [`Sample::level_sd`] of [`Sample::SAYS_NOTHING`].
+    pub beat_hz: Option<f64>,
 }
 
 /// The light in one frame.
@@ -65,6 +68,16 @@ pub struct Tint {
     pub purity: f64,
     /// Share of the lit frames, 0 to 1.
     pub share: f64,
+}
+
+impl Sample {
+    /// Standard deviation of a level that is not known.
+    pub const SAYS_NOTHING: f64 = 0.5;
+
+    /// Whether the place of the light was seen, and its level there says something of the light.
+    pub(super) fn tells(&self) -> bool {
+        self.sighting == Sighting::Seen && self.level_sd < Self::SAYS_NOTHING
+    }
 }
 
 impl Trace {

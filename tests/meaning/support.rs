@@ -309,6 +309,7 @@ fn gather(taken: &[Taken], camera: Camera, sure: f64) -> Trace {
     Trace {
         samples: samples.collect(),
         tints: tints.collect(),
+        beat_hz: None,
     }
 }
 

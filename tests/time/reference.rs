@@ -41,7 +41,11 @@ fn trace(case: usize) -> Trace {
         purity: 0.0,
         share: 1.0,
     }];
-    Trace { samples, tints }
+    Trace {
+        samples,
+        tints,
+        beat_hz: None,
+    }
 }
 
 /// Both look at the same series; the periodogram has an error of its own, so the truth is the judge.

@@ -105,7 +105,12 @@ pub(crate) fn film(lit_before: LitBefore<'_>, seconds: f64, camera: Camera, seed
         share: 1.0,
     }];
     assert_eq!(tints[0].names.ranked()[0].0, ColourName::White);
-    (Trace { samples, tints }, start_s)
+    let trace = Trace {
+        samples,
+        tints,
+        beat_hz: None,
+    };
+    (trace, start_s)
 }
 
 /// Root mean square.

@@ -1,0 +1,341 @@
+//! Flashes that pulse-width dimming cuts in pieces, put together again.
+//!
+//! A short exposure catches such a lamp between two pulses in a part of the frames, lit though it is. Which frames these
+//! are goes on evenly through the whole clip, as the pulses do. Once the rate of pulses against frames is known, a dark frame
+//! between pulses says nothing, and a dark frame at a pulse says that the lamp is dark.
+
+use super::sample::{Sample, Sighting};
+use super::spread::median;
+
+/// Beats of pulses against frames that are believed, from so many a second up to half the frame rate. Slower ones may be
+/// flashes that are meant to be counted: the eye counts up to about five a second (common practice, no source).
+const SLOWEST_HZ: f64 = 5.5;
+/// Beats that are tried begin here, since a group of slower flashes also lies in step with quicker ones, if not as well.
+const TRIED_HZ: f64 = 2.0;
+/// Step of the rates tried, in turns from the first frame to the last: a rate between two is out of phase by a fiftieth of
+/// a turn at most.
+const STEP: f64 = 0.08;
+/// Longest stretch in which pulses are taken to keep their rate, seconds: clocks of cheap parts drift (guessed).
+const LONGEST_S: f64 = 20.0;
+/// Level from which a frame saw some light, several times the noise.
+const SOME: f64 = 0.15;
+/// A dark stretch of no more seconds between two pieces may be a gap between pulses: the longest at the slowest beat is
+/// about as long.
+const GAP_S: f64 = 0.11;
+/// Fewest such gaps for a search, and fewest flashes left by it: two flashes in phase may be chance.
+const FEWEST_GAPS: usize = 4;
+const FEWEST_FLASHES: usize = 3;
+/// Pieces to a flash at least, on average.
+const PIECES: f64 = 1.5;
+/// Part of the pulses' time in which light can fall into an exposure, at most and at least: nearly always says nothing, and a
+/// narrower one would leave hardly a frame lit.
+const REACH: std::ops::RangeInclusive<f64> = 0.15..=0.8;
+/// Shapes tried of the light that an exposure gets, by when it is: how much wider than the frames show, and the flat part of
+/// the top. An exposure as long as a pulse gives a triangle, a shorter or longer one a flat top.
+const WIDER: [f64; 2] = [1.0, 1.15];
+const FLAT: [f64; 5] = [0.05, 0.2, 0.4, 0.6, 0.8];
+/// Rates that all shapes are tried for: the best with the middle one.
+const REFINED: usize = 12;
+/// Standard deviation of a level about its shape, nats that a frame may cost at most, and that a change of the lamp
+/// costs (all guessed).
+const LEVEL_SD: f64 = 0.12;
+const WORST: f64 = 8.0;
+const CHANGE: f64 = 6.0;
+/// Nats by which pulses must explain the clip better than a lamp that does what its levels say: the rate, its
+/// phase and its shape were picked out of some thousand.
+const SURE: f64 = 40.0;
+/// A frame tells lit from dark if it would get this share of the light at least: three times the deviation.
+const TELLING: f64 = 0.36;
+
+/// Levels of a lamp that is neither dark nor lit. Where this share of the telling frames has them, the lamp swells; else they
+/// come of the shape, and say nothing of when the lamp changed (both guessed).
+const BETWEEN: std::ops::Range<f64> = 0.25..0.75;
+const SWELLS: f64 = 0.12;
+
+/// The pulses as the frames show them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Pulses {
+    /// Beats of pulses against frames, a second.
+    beat_hz: f64,
+    /// Turns at time 0 by which the beat is past its brightest.
+    turned: f64,
+    /// Part of a turn with any light, and the part of that with all of it.
+    reach: f64,
+    flat: f64,
+}
+
+impl Pulses {
+    /// Share of the lamp's light in a frame at a time, if it is lit.
+    fn share(&self, time_s: f64) -> f64 {
+        let off = (self.beat_hz * time_s - self.turned + 0.5).rem_euclid(1.0) - 0.5;
+        let half = 0.5 * self.reach;
+        ((half - off.abs()) / (half * (1.0 - self.flat))).clamp(0.0, 1.0)
+    }
+}
+
+/// Puts the flashes of a lamp together that pulses cut, and says how many times a second pulses and frames beat; `None` and no
+/// change where nothing tells of pulses. Frames that fell between pulses get the state of those about them, with a
+/// deviation of [`Sample::SAYS_NOTHING`].
+pub(super) fn join(samples: &mut [Sample]) -> Option<f64> {
+    let frame_s = median(samples.iter().map(|sample| sample.span_s).collect())?;
+    let first_s = samples.first()?.time_s;
+    let piece = |sample: &Sample| ((sample.time_s - first_s) / LONGEST_S) as usize;
+    let mut beat_hz = None;
+    for stretch in samples.chunk_by_mut(|a, b| piece(a) == piece(b)) {
+        beat_hz = beat_hz.or(join_stretch(stretch, frame_s));
+    }
+    beat_hz
+}
+
+fn join_stretch(samples: &mut [Sample], frame_s: f64) -> Option<f64> {
+    let seen = samples
+        .iter_mut()
+        .filter(|sample| sample.sighting == Sighting::Seen);
+    let mut seen: Vec<&mut Sample> = seen.collect();
+    let levels: Vec<(f64, f64)> = seen.iter().map(|sample| (sample.time_s, sample.level)).collect();
+    if frame_s <= 0.0 || gaps(&levels) < FEWEST_GAPS {
+        return None;
+    }
+    let (pulses, lit) = find(&levels, frame_s)?;
+    let shares: Vec<f64> = levels.iter().map(|(time_s, _)| pulses.share(*time_s)).collect();
+    let (telling, silent): (Vec<usize>, Vec<usize>) =
+        (0..seen.len()).partition(|frame| shares[*frame] >= TELLING);
+    let stays = telling.chunk_by(|a, b| lit[*a] == lit[*b]);
+    let flashes = stays.filter(|stay| lit[stay[0]]).count();
+    let pieces = levels.chunk_by(|a, b| (a.1 > SOME) == (b.1 > SOME));
+    let pieces = pieces.filter(|piece| piece[0].1 > SOME).count();
+    if flashes < FEWEST_FLASHES || (pieces as f64) < PIECES * flashes as f64 {
+        return None;
+    }
+    let whole = |frame: usize| levels[frame].1 / shares[frame];
+    let between = telling.iter().filter(|frame| BETWEEN.contains(&whole(**frame)));
+    let switches = (between.count() as f64) < SWELLS * telling.len() as f64;
+    for frame in telling.iter().copied() {
+        let sample = &mut *seen[frame];
+        if !switches {
+            // No lamp is brighter than lit: what is more is a share taken for too small.
+            sample.level = whole(frame).min(sample.level.max(1.0));
+            sample.level_sd /= shares[frame];
+        } else if lit[frame] {
+            sample.level = 1.0;
+        }
+    }
+    for frame in silent {
+        let away_s = |other: &&usize| (levels[**other].0 - levels[frame].0).abs();
+        let nearest = telling.iter().min_by(|a, b| away_s(a).total_cmp(&away_s(b)))?;
+        let Sample { level, tint, .. } = *seen[*nearest];
+        *seen[frame] = Sample {
+            level,
+            level_sd: Sample::SAYS_NOTHING,
+            chroma: None,
+            tint,
+            turned: None,
+            ..*seen[frame]
+        };
+    }
+    Some(pulses.beat_hz)
+}
+
+/// Dark stretches between two lit ones that are short enough to lie between pulses.
+fn gaps(levels: &[(f64, f64)]) -> usize {
+    let pieces: Vec<_> = levels.chunk_by(|a, b| (a.1 > SOME) == (b.1 > SOME)).collect();
+    pieces
+        .windows(3)
+        .filter(|three| three[1][0].1 <= SOME && three[2][0].0 - three[0][three[0].len() - 1].0 <= GAP_S)
+        .count()
+}
+
+/// The pulses that explain the clip best and better than none, and whether the lamp is lit in every frame.
+fn find(levels: &[(f64, f64)], frame_s: f64) -> Option<(Pulses, Vec<bool>)> {
+    let length_s = levels.last()?.0 - levels.first()?.0;
+    let steps = ((0.5 / frame_s - TRIED_HZ) * length_s / STEP).floor();
+    if length_s <= 0.0 || steps < 0.0 {
+        return None;
+    }
+    let rates = (0..=steps as usize).map(|step| TRIED_HZ + step as f64 * STEP / length_s);
+    let cost = |pulses: Pulses| (path(levels, |time_s| pulses.share(time_s)).0, pulses);
+    let mut rough: Vec<(f64, Pulses)> = rates
+        .filter_map(|beat_hz| arc(levels, beat_hz))
+        .map(cost)
+        .collect();
+    rough.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let shapes = rough
+        .iter()
+        .take(REFINED)
+        .flat_map(|(_, arc)| WIDER.map(|wider| (arc, wider)))
+        .flat_map(|(arc, wider)| {
+            FLAT.map(|flat| Pulses {
+                reach: arc.reach * wider,
+                flat,
+                ..*arc
+            })
+        });
+    let (_, best) = shapes.map(cost).min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (cost, lit) = path(levels, |time_s| best.share(time_s));
+    let (plain, _) = path(levels, |_| 1.0);
+    (best.beat_hz >= SLOWEST_HZ && plain - cost >= SURE).then_some((best, lit))
+}
+
+/// Where on a turn of the beat all lit frames lie, if that leaves a part of it free.
+fn arc(levels: &[(f64, f64)], beat_hz: f64) -> Option<Pulses> {
+    let lit = levels.iter().filter(|(_, level)| *level > SOME);
+    let mut turns: Vec<f64> = lit
+        .map(|(time_s, _)| (beat_hz * time_s).rem_euclid(1.0))
+        .collect();
+    turns.sort_by(f64::total_cmp);
+    let first = *turns.first()?;
+    let next = turns.iter().skip(1).copied().chain([first + 1.0]);
+    let (gap, after) = turns
+        .iter()
+        .zip(next)
+        .map(|(turn, next)| (next - turn, next))
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let reach = 1.0 - gap;
+    REACH.contains(&reach).then_some(Pulses {
+        beat_hz,
+        turned: after + 0.5 * reach,
+        reach,
+        flat: FLAT[FLAT.len() / 2],
+    })
+}
+
+/// The cheapest story of a lamp that is lit or dark and whose frames get a share of its light: its price in nats, and
+/// whether it is lit in every frame (Viterbi 1967).
+fn path(levels: &[(f64, f64)], share: impl Fn(f64) -> f64) -> (f64, Vec<bool>) {
+    let price = |level: f64, expected: f64| {
+        let off = (level.min(1.0) - expected) / LEVEL_SD;
+        (0.5 * off * off).min(WORST)
+    };
+    let (mut dark, mut lit) = (0.0, 0.0);
+    let mut came: Vec<[bool; 2]> = Vec::with_capacity(levels.len());
+    for (time_s, level) in levels {
+        came.push([lit + CHANGE < dark, lit <= dark + CHANGE]);
+        (dark, lit) = (
+            f64::min(dark, lit + CHANGE) + price(*level, 0.0),
+            f64::min(lit, dark + CHANGE) + price(*level, share(*time_s)),
+        );
+    }
+    let mut is_lit = lit < dark;
+    let mut states: Vec<bool> = came
+        .iter()
+        .rev()
+        .map(|from| {
+            let now = is_lit;
+            is_lit = from[usize::from(now)];
+            now
+        })
+        .collect();
+    states.reverse();
+    (f64::min(dark, lit), states)
+}
+
+#[cfg(test)]
+mod tests {
+    use rand::{Rng, SeedableRng};
+    use rand_pcg::Pcg64;
+    use rstest::rstest;
+
+    use super::*;
+
+    const SECONDS: f64 = 6.0;
+
+    /// A lamp that pulses so many times a second for 0.3 of the time, filmed with an exposure of 2 ms.
+    fn film(fps: f64, pulses_hz: f64, is_lit: impl Fn(f64) -> bool, random: &mut Pcg64) -> Vec<Sample> {
+        const EXPOSURE_S: f64 = 0.002;
+        const STEPS: usize = 40;
+        let most = (0.3 / pulses_hz).min(EXPOSURE_S) / EXPOSURE_S * STEPS as f64;
+        let begins = random.random_range(0.0..1.0);
+        let is_on = |at_s: f64| (at_s * pulses_hz + begins).rem_euclid(1.0) < 0.3 && is_lit(at_s);
+        (0..(SECONDS * fps) as usize)
+            .map(|frame| {
+                let time_s = frame as f64 / fps;
+                let on = (0..STEPS).filter(|step| is_on(time_s + EXPOSURE_S * *step as f64 / STEPS as f64));
+                sample(
+                    time_s,
+                    1.0 / fps,
+                    on.count() as f64 / most + random.random_range(-0.05..0.05),
+                )
+            })
+            .collect()
+    }
+
+    fn sample(time_s: f64, span_s: f64, level: f64) -> Sample {
+        Sample {
+            time_s,
+            span_s,
+            sighting: Sighting::Seen,
+            level,
+            level_sd: 0.03,
+            chroma: None,
+            tint: None,
+            turned: None,
+        }
+    }
+
+    fn levels(samples: &[Sample]) -> Vec<f64> {
+        samples.iter().map(|sample| sample.level).collect()
+    }
+
+    /// The beat is how far the pulses are from a whole number a frame. When the flashes begin and end is known but for the
+    /// frames that fell between pulses.
+    #[rstest]
+    fn cut_flashes_are_put_together(
+        #[values((133.8, 13.8), (138.7, 11.3), (127.0, 7.0), (217.3, 7.3))] (hz, beat_hz): (f64, f64),
+        #[values((0.35, 0.94), (0.5, 1.3), (0.3, 0.7))] (on_s, period_s): (f64, f64),
+        #[values(1, 2, 3, 4)] seed: u64,
+    ) {
+        /// Longest time in which no frame falls on a pulse.
+        const UNTOLD_S: f64 = 0.17;
+        /// Level at which a lit lamp is still held for lit (`runs.rs`).
+        const STILL_LIT: f64 = 0.35;
+        let mut random = Pcg64::seed_from_u64(seed);
+        let starts_s = random.random_range(0.0..period_s);
+        let is_lit = |at_s: f64| (at_s + starts_s).rem_euclid(period_s) < on_s;
+        let mut samples = film(30.0, hz, is_lit, &mut random);
+        let found_hz = join(&mut samples).expect("pulses");
+        assert!((found_hz - beat_hz).abs() < 0.05, "{found_hz}");
+        for sample in &samples {
+            let near = [-UNTOLD_S, UNTOLD_S].map(|off_s| is_lit(sample.time_s + off_s));
+            let lit = is_lit(sample.time_s);
+            assert!(
+                near != [lit; 2] || (sample.level > STILL_LIT) == lit,
+                "{sample:?}"
+            );
+        }
+    }
+
+    /// What has no pulses is left as it is: flashes, groups in step with a clock, groups as fast as the eye counts, a lamp that
+    /// flickers ten times a second all the time, and one that follows traffic.
+    #[rstest]
+    #[case::flashes(|at_s: f64, _: u64| at_s.rem_euclid(0.7) < 0.3)]
+    #[case::quick_flashes(|at_s: f64, _: u64| at_s.rem_euclid(0.25) < 0.1)]
+    #[case::pairs_in_step(|at_s: f64, _: u64| at_s.rem_euclid(1.6) < 0.6 && at_s.rem_euclid(0.4) < 0.2)]
+    #[case::threes_at_five(|at_s: f64, _: u64| at_s.rem_euclid(1.2) < 0.5 && at_s.rem_euclid(0.2) < 0.1)]
+    #[case::flickers(|at_s: f64, _: u64| at_s.rem_euclid(0.1) < 0.05)]
+    #[case::traffic(|at_s: f64, seed: u64| {
+        Pcg64::seed_from_u64(seed * 1000 + (at_s / 0.05) as u64).random_bool(0.4)
+    })]
+    fn what_has_no_pulses_is_left_alone(
+        #[case] is_lit: fn(f64, u64) -> bool,
+        #[values(25.0, 30.0, 60.0)] fps: f64,
+        #[values(0.002, 0.016)] exposure_s: f64,
+        #[values(1, 2, 3, 4, 5)] seed: u64,
+    ) {
+        const STEPS: usize = 16;
+        let mut random = Pcg64::seed_from_u64(seed);
+        let starts_s = random.random_range(0.0..10.0);
+        let mut samples: Vec<Sample> = (0..(SECONDS * fps) as usize)
+            .map(|frame| {
+                let time_s = frame as f64 / fps;
+                let on = (0..STEPS).filter(|step| {
+                    is_lit(starts_s + time_s + exposure_s * *step as f64 / STEPS as f64, seed)
+                });
+                let level = on.count() as f64 / STEPS as f64 + random.random_range(-0.05..0.05);
+                sample(time_s, 1.0 / fps, level)
+            })
+            .collect();
+        let before = levels(&samples);
+        assert_eq!(join(&mut samples), None);
+        assert_eq!(levels(&samples), before);
+    }
+}
