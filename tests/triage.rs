@@ -165,6 +165,20 @@ fn bad_clips_stop_nothing_and_copies_are_noticed() {
 }
 
 #[test]
+fn a_single_clip_is_sent_to_the_command_that_reads_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let clip = folder.path().join("well.mp4");
+    std::fs::write(&clip, "").unwrap();
+    let output = triage(&clip, &[]).output().unwrap();
+    assert_eq!(output.status.code(), Some(3));
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        said.contains("is a file") && said.contains("`lampwise read`"),
+        "{said}"
+    );
+}
+
+#[test]
 fn another_language_has_another_journal_and_its_own_words() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("notes.txt"), "row 7 is dry").unwrap();

@@ -57,6 +57,7 @@ measured-flashes = Leuchtete
 measured-seen = Im Bild, Anteil der Einzelbilder
 measured-place = Ort
 place = { $x } nach rechts, { $y } nach unten, Radius { $radius } Bildpunkte; sieht aus wie eine Lampe: { $score }
+place-pointed = { $x } nach rechts, { $y } nach unten, Radius { $radius } Bildpunkte; Sie haben darauf gezeigt
 
 ## Worte an mehreren Stellen
 caution = Vorsicht
@@ -426,6 +427,8 @@ no-reset-row = { $path }: Keine Zeile der Tabelle steht für „Zurücksetzen an
 next-reset-table = Geben Sie die Tabelle eines Geräts an, dessen Lampe auf die Rücksetztaste antwortet
 no-files = In { $path } sind keine Dateien
 next-folder = Geben Sie den Ordner mit den Aufnahmen an
+no-folder = { $path } ist eine Datei, gebraucht wird ein Ordner
+next-folder-or-read = Geben Sie den Ordner an, in dem die Aufnahme liegt, oder lesen Sie diese eine mit `lampwise read`
 journal-foreign = Das Protokoll { $path } lässt sich nicht fortsetzen: { $why }
 journal-other-head = Es gehört zu einer anderen Tabelle, Schwelle oder Sprache oder zu einer anderen Version des Programms
 journal-busy = Ein anderer Aufruf von triage arbeitet gerade damit

@@ -57,6 +57,7 @@ measured-flashes = Was lit
 measured-seen = In view, of the frames
 measured-place = Place
 place = { $x } across, { $y } down, radius { $radius } pixels; looks like a lamp: { $score }
+place-pointed = { $x } across, { $y } down, radius { $radius } pixels; you pointed to it
 
 ## Words in several places
 caution = Caution
@@ -426,6 +427,8 @@ no-reset-row = { $path }: no row is of the kind reset-acknowledged or reset-abor
 next-reset-table = give the table of a device that answers its reset button with a light
 no-files = there are no files in { $path }
 next-folder = give the folder that holds the clips
+no-folder = { $path } is a file, and a folder is wanted
+next-folder-or-read = give the folder that the clip lies in, or read this one with `lampwise read`
 journal-foreign = cannot go on with the journal { $path }: { $why }
 journal-other-head = it belongs to another table, threshold, language or program
 journal-busy = another triage is at work with it

@@ -4,7 +4,7 @@ use crate::advice::settle_phrase;
 use crate::footage::Kind;
 use crate::meaning::Outcome;
 use crate::table::Light;
-use crate::trace::Trace;
+use crate::trace::{Rhythm, Trace};
 use crate::words::{Language, say, say_with, words};
 
 use super::findings::{Findings, Judged, Lamp};
@@ -188,7 +188,8 @@ fn lamp_block(title: &str, lamp: &Lamp, language: Language) -> String {
             &say_with(language, "at-a-time", &[("seconds", on.into())]),
         );
     }
-    if !measured.flashes.is_empty() {
+    // How often says nothing of a lamp that stays lit, or of a single picture.
+    if !matches!(measured.rhythm, Rhythm::Off | Rhythm::Fixed | Rhythm::Unknown) {
         row("label-flashes", &times(measured.flashes.len(), language));
     }
     let seen = share(measured.seen_share, language);
@@ -213,7 +214,8 @@ pub(super) fn place(lamp: &Lamp, language: Language) -> String {
         ("radius", words.number(lamp.radius, 1).into()),
         ("score", percent(lamp.score, language).into()),
     ];
-    words.with("place", &about)
+    let pointed = lamp.score >= 1.0;
+    words.with(if pointed { "place-pointed" } else { "place" }, &about)
 }
 
 /// Every colour with the names that fit it.

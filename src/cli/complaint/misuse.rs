@@ -66,6 +66,11 @@ pub enum Misuse {
         /// The folder.
         path: PathBuf,
     },
+    /// A file, where a folder is read.
+    NoFolder {
+        /// The file.
+        path: PathBuf,
+    },
     /// The journal was begun under another table, threshold, language or program.
     OtherJournal {
         /// The journal.
@@ -126,6 +131,7 @@ impl Misuse {
             Self::SameOutput { path } => of_path("same-output", path),
             Self::NoResetRow { path } => of_path("no-reset-row", path),
             Self::NoFiles { path } => of_path("no-files", path),
+            Self::NoFolder { path } => of_path("no-folder", path),
             Self::OtherJournal { path } => journal(path, words.say("journal-other-head")),
             Self::BusyJournal { path } => journal(path, words.say("journal-busy")),
             Self::BrokenJournal { path, line } => {
@@ -150,6 +156,7 @@ impl Misuse {
             Self::WouldOverwrite { .. } | Self::SameOutput { .. } => words.say("next-other-name"),
             Self::NoResetRow { .. } => words.say("next-reset-table"),
             Self::NoFiles { .. } => words.say("next-folder"),
+            Self::NoFolder { .. } => words.say("next-folder-or-read"),
             Self::OtherJournal { .. } | Self::BrokenJournal { .. } => words.say("next-journal"),
             Self::BusyJournal { .. } => words.say("next-wait-journal"),
             Self::NoJournal { .. } => words.say("next-other-journal"),

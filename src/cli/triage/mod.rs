@@ -127,6 +127,12 @@ fn faults(table: &LightTable) -> Vec<&str> {
 
 /// Every file of the folder by its path within it, in order; hidden ones and those that are written are left out.
 fn clips(folder: &Path, written: &[&Path]) -> Result<BTreeMap<String, PathBuf>, Complaint> {
+    if folder.is_file() {
+        return Err(Misuse::NoFolder {
+            path: folder.to_owned(),
+        }
+        .into());
+    }
     let written: Vec<PathBuf> = written
         .iter()
         .filter_map(|path| path.canonicalize().ok())
@@ -142,14 +148,14 @@ fn clips(folder: &Path, written: &[&Path]) -> Result<BTreeMap<String, PathBuf>, 
             let entry = entry.map_err(refuse)?;
             let path = entry.path();
             let hidden = entry.file_name().to_string_lossy().starts_with('.');
-            // A link could lead round in a circle.
+            // A link to a folder could lead round in a circle.
             let sort = entry.file_type().map_err(refuse)?;
             if hidden || path.canonicalize().is_ok_and(|path| written.contains(&path)) {
                 continue;
             }
             if sort.is_dir() {
                 folders.push(path);
-            } else if sort.is_file() {
+            } else if path.is_file() {
                 let name = path
                     .strip_prefix(folder)
                     .unwrap_or(&path)
