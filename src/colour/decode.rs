@@ -13,6 +13,8 @@ pub struct Decoder {
     luma: (f32, f32),
     difference: (f32, f32),
     to_rgb: [f32; 4],
+    /// The same of samples that [`Self::narrowed`] gave.
+    narrowed_to_rgb: [f32; 4],
     identity: bool,
     curve: Curve,
     primaries: Mat3,
@@ -25,31 +27,25 @@ impl Decoder {
     /// fractions kept).
     #[must_use]
     pub fn new(code: ColourCode) -> Self {
-        let (kr, kb) = luma_weights(code.matrix);
+        let wide = matches!(code.transfer, Transfer::Hlg | Transfer::Pq)
+            || matches!(
+                code.primaries,
+                Primaries::Bt2020 | Primaries::P3D65 | Primaries::Profile(_)
+            );
         let (luma, difference) = match code.span {
             // ITU-R BT.709-6 item 4: luma 16 to 235, differences 16 to 240 about 128.
             Span::Limited => ((16.0, 219.0), (128.0, 224.0)),
             Span::Full => ((0.0, 255.0), (128.0, 255.0)),
         };
-        let kg = 1.0 - kr - kb;
-        let to_rgb = [
-            2.0 * (1.0 - kr),
-            2.0 * (1.0 - kb) * kb / kg,
-            2.0 * (1.0 - kr) * kr / kg,
-            2.0 * (1.0 - kb),
-        ];
         Self {
             luma,
             difference,
-            to_rgb: to_rgb.map(|x| x as f32),
+            to_rgb: to_rgb(code.matrix),
+            narrowed_to_rgb: to_rgb(if wide { Matrix::Bt601 } else { code.matrix }),
             identity: code.matrix == Matrix::Identity,
             curve: Curve::new(code.transfer),
             primaries: bt709_from(code.primaries),
-            wide: matches!(code.transfer, Transfer::Hlg | Transfer::Pq)
-                || matches!(
-                    code.primaries,
-                    Primaries::Bt2020 | Primaries::P3D65 | Primaries::Profile(_)
-                ),
+            wide,
         }
     }
 
@@ -104,6 +100,16 @@ impl Decoder {
         ]
     }
 
+    /// The highest of red, green and blue, non-linear, of samples that [`Self::narrowed`] gave: luma, and the differences
+    /// about 0. On the scale of the luma.
+    #[must_use]
+    pub fn highest(&self, luma: f64, blue: f64, red: f64) -> f64 {
+        let [red_red, green_blue, green_red, blue_blue] = self.narrowed_to_rgb.map(f64::from);
+        let of_red = luma + red_red * red;
+        let of_green = luma - green_blue * blue - green_red * red;
+        of_red.max(of_green).max(luma + blue_blue * blue)
+    }
+
     /// Linear light of one pixel.
     #[must_use]
     #[inline]
@@ -126,6 +132,19 @@ fn luma_weights(matrix: Matrix) -> (f64, f64) {
         Matrix::Bt709 | Matrix::Identity => (0.2126, 0.0722),
         Matrix::Bt2020 => (0.2627, 0.0593),
     }
+}
+
+/// What a unit of the differences adds to red, takes from green (of blue, of red) and adds to blue.
+fn to_rgb(matrix: Matrix) -> [f32; 4] {
+    let (kr, kb) = luma_weights(matrix);
+    let kg = 1.0 - kr - kb;
+    let factors = [
+        2.0 * (1.0 - kr),
+        2.0 * (1.0 - kb) * kb / kg,
+        2.0 * (1.0 - kr) * kr / kg,
+        2.0 * (1.0 - kb),
+    ];
+    factors.map(|factor| factor as f32)
 }
 
 #[cfg(test)]
@@ -186,5 +205,22 @@ mod tests {
         let got = decoder.narrowed([255.0 * coded, 128.0, 128.0]);
         assert!((got[0] - expected).abs() < 1.0, "{got:?}, expected {expected}");
         assert!(got[1..].iter().all(|d| (d - 128.0).abs() < 0.5), "{got:?}");
+    }
+
+    /// Full red, blue and green are at the top of the scale in every matrix: ITU-R BT.601-7 item 2.5.1, BT.709-6 item 3.2.
+    #[rstest]
+    fn a_primary_is_at_the_top_of_the_scale(
+        #[values(Matrix::Bt601, Matrix::Bt709)] matrix: Matrix,
+        #[values([1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0])] rgb: [f64; 3],
+    ) {
+        let (kr, kb) = match matrix {
+            Matrix::Bt601 => (0.299, 0.114),
+            _ => (0.2126, 0.0722),
+        };
+        let luma = kr * rgb[0] + (1.0 - kr - kb) * rgb[1] + kb * rgb[2];
+        let blue = 0.5 * (rgb[2] - luma) / (1.0 - kb);
+        let red = 0.5 * (rgb[0] - luma) / (1.0 - kr);
+        let highest = Decoder::new(code(matrix, Span::Full)).highest(255.0 * luma, 255.0 * blue, 255.0 * red);
+        assert!((highest - 255.0).abs() < 0.01, "{highest}");
     }
 }

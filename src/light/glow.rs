@@ -11,6 +11,7 @@ use super::brights::Brights;
 use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::score::rising;
+use crate::colour::Decoder;
 
 /// Mean pictures of a scene, luma 0 to 255 and the two colour differences about 128, on cells.
 pub(super) struct Picture<'a> {
@@ -31,8 +32,8 @@ const RARE: f64 = 0.012;
 const LEAST_LIKENESS: f64 = 0.05;
 
 /// The spots most like a lit lamp, best first, with their likeness, 0 to 1.
-pub(super) fn glowing(picture: &Picture<'_>, paper: &Paper) -> Vec<Seed> {
-    let sums = Sums::new(picture, paper);
+pub(super) fn glowing(picture: &Picture<'_>, paper: &Paper, decoder: &Decoder) -> Vec<Seed> {
+    let sums = Sums::new(picture, paper, decoder);
     let (rows, columns) = picture.luma.dim();
     let mut found: Vec<Seed> = Vec::new();
     for half in SIZES {
@@ -73,6 +74,7 @@ struct Sums<'p> {
     tables: [Array2<f64>; 3],
     brights: Brights,
     paper: &'p Paper,
+    decoder: &'p Decoder,
 }
 
 /// Means over an area: luma, and the colour differences about 0.
@@ -84,7 +86,7 @@ pub(super) struct Means {
 }
 
 impl<'p> Sums<'p> {
-    fn new(picture: &Picture<'_>, paper: &'p Paper) -> Self {
+    fn new(picture: &Picture<'_>, paper: &'p Paper, decoder: &'p Decoder) -> Self {
         let table = |plane: &Array2<f32>| {
             let (rows, columns) = plane.dim();
             let mut sums = Array2::zeros((rows + 1, columns + 1));
@@ -105,6 +107,7 @@ impl<'p> Sums<'p> {
             ],
             brights: Brights::new(picture.luma),
             paper,
+            decoder,
         }
     }
 
@@ -138,7 +141,7 @@ impl<'p> Sums<'p> {
         let cell = |v: f64, cells: usize| (((v - 0.5) / 2.0).round().max(0.0) as usize).min(cells - 1);
         let top = |x: f64, y: f64| {
             let (sums, count) = self.square(cell(y, rows), cell(x, columns), 0);
-            Means::of(sums.map(|sum| sum / count)).top()
+            Means::of(sums.map(|sum| sum / count)).top(self.decoder)
         };
         let least = DIP * top(a.x, a.y).min(top(b.x, b.y));
         let steps = (0.5 * (a.x - b.x).hypot(a.y - b.y)).ceil();
@@ -154,16 +157,16 @@ impl<'p> Sums<'p> {
         let middle = Means::of(middle.map(|sum| sum / count));
         let rim = self.ring(row, column, half, 2 * half + 1);
         let far = self.ring(row, column, 2 * half + 2, 4 * half + 3);
-        let over = middle.top() - far.top();
+        let over = middle.top(self.decoder) - far.top(self.decoder);
         // By the strongest channel: a red or blue lamp has less luma than a pale case.
-        if over < LEAST_OVER || middle.top() < rim.top() {
+        if over < LEAST_OVER || middle.top(self.decoder) < rim.top(self.decoder) {
             return None;
         }
         let halo = (rim.blue - far.blue).hypot(rim.red - far.red);
         let own = middle.blue.hypot(middle.red);
         let rim_colour = rim.blue.hypot(rim.red);
-        let emits =
-            rising(middle.top(), 222.0, 7.0).max(self.paper.is_outshone(middle.top(), paper::COLOURED));
+        let emits = rising(middle.top(self.decoder), 222.0, 7.0)
+            .max(self.paper.is_outshone(middle.top(self.decoder), paper::COLOURED));
         let stands_out = rising(over.max(middle.luma - far.luma), 34.0, 9.0);
         let coloured = rising(halo, 13.0, 3.5);
         // White in a coloured rim, or strongly coloured at the top of the scale: paint is neither.
@@ -194,12 +197,8 @@ impl Means {
         }
     }
 
-    /// The highest of red, green and blue, non-linear, in 8-bit steps: by the BT.601 equations, which for a
-    /// ranking are near enough to the others.
-    pub(super) fn top(&self) -> f64 {
-        let red = self.luma + 1.4 * self.red;
-        let blue = self.luma + 1.77 * self.blue;
-        let green = self.luma - 0.34 * self.blue - 0.71 * self.red;
-        red.max(green).max(blue).min(255.0)
+    /// The highest of red, green and blue, non-linear, in 8-bit steps.
+    pub(super) fn top(&self, decoder: &Decoder) -> f64 {
+        decoder.highest(self.luma, self.blue, self.red).min(255.0)
     }
 }

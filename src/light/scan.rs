@@ -149,7 +149,7 @@ impl Scan {
             luma,
             differences: [blue, red],
         };
-        (glowing(&picture, &paper), paper)
+        (glowing(&picture, &paper, decoder), paper)
     }
 
     /// By how much a cell rose above all that its neighbourhood was at its lowest, or its colour left what the

@@ -63,7 +63,7 @@ pub(super) fn score(window: &Window, decoder: &Decoder, paper: &Paper, seed: &Se
     let (score, values, contrast) = match split {
         Some(split) if seed.changes => {
             let course = split.course(&series.spot);
-            let score = score_changing(&series, &split, &course, seed, paper);
+            let score = score_changing(&series, &split, &course, seed, (decoder, paper));
             (score, course, split.contrast)
         }
         _ if seed.changes => return None,
@@ -206,7 +206,13 @@ pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
     1.0 / (1.0 + (-(value - middle) / softness).exp())
 }
 
-fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed, paper: &Paper) -> f64 {
+fn score_changing(
+    series: &Series,
+    split: &Split,
+    course: &[f64],
+    seed: &Seed,
+    (decoder, paper): (&Decoder, &Paper),
+) -> f64 {
     let stays = few_levels(&series.spot, split.between);
     let strong = rising(split.contrast, 16.0, 5.0);
     // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
@@ -225,7 +231,7 @@ fn score_changing(series: &Series, split: &Split, course: &[f64], seed: &Seed, p
     let local = rising(0.85 - spill.abs(), 0.0, 0.06);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
     let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
-    let bright = adds_light(split, paper) * stands_out_when_lit(series, course);
+    let bright = adds_light(split, paper) * stands_out_when_lit(series, course, decoder);
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
@@ -249,7 +255,7 @@ fn returns(course: &[f64]) -> f64 {
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes
 /// like its surround.
-fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
+fn stands_out_when_lit(series: &Series, course: &[f64], decoder: &Decoder) -> f64 {
     let lit_mean = |values: &[[f64; 3]]| -> Means {
         let lit: Vec<&[f64; 3]> = values
             .iter()
@@ -261,7 +267,7 @@ fn stands_out_when_lit(series: &Series, course: &[f64]) -> f64 {
         Means::of([mean(0), mean(1), mean(2)])
     };
     let (spot, ring) = (lit_mean(&series.spot), lit_mean(&series.ring));
-    let brighter = (spot.top() - ring.top()).max(spot.luma - ring.luma);
+    let brighter = (spot.top(decoder) - ring.top(decoder)).max(spot.luma - ring.luma);
     let more_coloured = (spot.blue - ring.blue).hypot(spot.red - ring.red);
     rising(brighter.max(0.8 * more_coloured), 15.0, 4.0)
 }
