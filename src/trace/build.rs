@@ -211,10 +211,8 @@ fn level_by_look(samples: &mut [Sample], glimpses: &[Glimpse]) {
         }
         let ratio = range(&before).1 / range(&after).1;
         if (ratio - 1.0).abs() > STEADY {
-            let looked = glimpses
-                .iter()
-                .map(|glimpse| glimpse.base.to_bits() == base.to_bits());
-            for (sample, _) in samples.iter_mut().zip(looked).filter(|(_, looked)| *looked) {
+            let by_look = samples.iter_mut().zip(glimpses);
+            for (sample, _) in by_look.filter(|(_, glimpse)| glimpse.base.to_bits() == base.to_bits()) {
                 sample.level *= ratio;
             }
         }
