@@ -2,6 +2,7 @@
 
 mod album;
 mod align;
+mod balance;
 mod boxes;
 mod brights;
 mod clear;

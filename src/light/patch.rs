@@ -91,8 +91,8 @@ fn spacing(half: f64) -> i32 {
 pub(super) struct Source<'a> {
     pub window: &'a Window,
     pub decoder: &'a Decoder,
-    /// Exposure of each frame relative to the usual one.
-    pub gains: &'a [f64],
+    /// Factors on red, green and blue of each frame over the usual exposure and balance.
+    pub gains: &'a [[f32; 3]],
 }
 
 impl Patches {
@@ -117,7 +117,7 @@ impl Patches {
             let (cx, cy) = kept.placed.scene.apply(x, y);
             let outside = !(cx >= 0.0 && cy >= 0.0 && cx < columns as f64 && cy < rows as f64);
             let usable = wanted(i) && kept.placed.found && !kept.picture.damaged;
-            let gain = source.gains[i] as f32;
+            let gain = source.gains[i];
             let pixels = usable
                 .then(|| planes.at(&kept.placed.scene, (x, y), &grid.offsets, source.decoder, gain))
                 .flatten();
@@ -154,7 +154,7 @@ impl Planes<'_> {
         (x, y): (f64, f64),
         offsets: &[(f64, f64)],
         decoder: &Decoder,
-        gain: f32,
+        gain: [f32; 3],
     ) -> Option<Vec<Pixel>> {
         let (rows, columns) = self.luma.dim();
         let (cx, cy) = scene.apply(x, y);
@@ -166,7 +166,7 @@ impl Planes<'_> {
         let [blue, red] = [self.differences[0].as_slice()?, self.differences[1].as_slice()?];
         let half = self.differences[0].dim();
         let (cx, cy, c, s) = (cx as f32, cy as f32, scene.c as f32, scene.s as f32);
-        let per_gain = gain.recip();
+        let per_gain = gain.map(f32::recip);
         let pixel = |&(dx, dy): &(f64, f64)| {
             let (dx, dy) = (dx as f32, dy as f32);
             let (px, py) = (cx + c * dx - s * dy, cy + s * dx + c * dy);
@@ -174,8 +174,9 @@ impl Planes<'_> {
             let between_halves = Between::new(half, px / 2.0 - 0.25, py / 2.0 - 0.25);
             let samples = [between.of(whole), between_halves.of(blue), between_halves.of(red)];
             let coded = decoder.coded_rgb(samples);
+            let light = decoder.linear_of_coded(coded);
             Pixel {
-                light: decoder.linear_of_coded(coded).map(|v| v * per_gain),
+                light: std::array::from_fn(|k| light[k] * per_gain[k]),
                 sound: soundness(coded),
             }
         };

@@ -28,7 +28,7 @@ pub(super) fn made_whole(scored: &mut Vec<Scored>, window: &Window, decoder: &De
         let mut changing = scored.iter().filter(|one| one.seed.changes);
         changing.any(|one| away(&one.seed, glow) <= REACH * glow.radius)
     };
-    let gains = vec![1.0; window.frames.len()];
+    let gains = vec![[1.0; 3]; window.frames.len()];
     let source = Source {
         window,
         decoder,

@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::album::Album;
+use super::balance::{Usual, balances};
 use super::echoes::without_echoes;
 use super::exposure::gains;
 use super::frozen;
@@ -42,6 +43,8 @@ struct Clip {
     times: Vec<f64>,
     /// Light of the scene's places under the usual exposure.
     usual: Vec<Option<f64>>,
+    /// Likewise, channel by channel.
+    balance: Usual,
     previous: Move,
     shake: (f64, usize),
     frames: usize,
@@ -124,6 +127,7 @@ impl Clip {
             lamps: Vec::new(),
             times: Vec::new(),
             usual: Vec::new(),
+            balance: Usual::new(),
             previous: Move::NONE,
             shake: (0.0, 0),
             frames: 0,
@@ -151,7 +155,12 @@ impl Clip {
         }
         let before = self.frames - self.window.frames.len();
         let courses = self.find(at, before);
-        let gains = gains(&self.window, &self.decoder, &mut self.usual);
+        let exposures = gains(&self.window, &self.decoder, &mut self.usual);
+        let balances = balances(&self.window, &self.decoder, &exposures, &mut self.balance);
+        let by_exposure = exposures.iter().zip(balances);
+        let gains: Vec<[f32; 3]> = by_exposure
+            .map(|(exposure, balance)| balance.map(|factor| *exposure as f32 * factor))
+            .collect();
         let factor = self.reducer.factor() as f64;
         let source = Source {
             window: &self.window,
