@@ -11,7 +11,7 @@ mod recipe;
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::Followed;
-use lampwise::render::{Beat, Case, Recipe, Shown, Stretch};
+use lampwise::render::{Beat, Case, Cover, Recipe, Shown, Stretch};
 use lampwise::trace::{self, Rhythm};
 use rstest::rstest;
 
@@ -108,6 +108,45 @@ fn a_label_on_a_black_device_is_no_lamp(
     let (_, lamps) = look(&recipe);
     let best = lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
     assert!(best < 0.3, "{best}");
+}
+
+/// For most of the time it is far below its top, which is far below the scale's.
+#[rstest]
+fn a_white_lamp_that_swells_in_a_dark_picture_is_found(
+    #[values(0.5, 0.7)] peak: f64,
+    #[values(0.7, 1.2)] swell_s: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let white = |from: f64, to: f64| Beat {
+        from,
+        to,
+        ..Beat::lit(ColourName::White, swell_s)
+    };
+    let swells = Shown::Cycle(vec![white(0.0, 1.0), white(1.0, 0.0)]);
+    let mut recipe = clip(seed * 61 + 3, swells, 5.5);
+    recipe.lamps[0].peak = peak;
+    recipe.scene.ambient = 0.12 * peak;
+    let measured = trace::measure(&trace::build(&found(&recipe)), 0.5);
+    assert_eq!(measured.rhythm, Rhythm::Breathing);
+}
+
+/// A white button on black plastic: as bright as a lamp in a picture that was drawn down, and it comes and goes.
+#[rstest]
+fn a_button_under_a_finger_again_and_again_is_no_lamp(#[values(1, 2, 3)] seed: u64) {
+    let mut recipe = clip(seed * 71 + 3, Shown::Cycle(vec![Beat::dark(1.0)]), 6.0);
+    recipe.lamps[0].lens_rgb = [0.85; 3];
+    recipe.scene.ambient = 0.7;
+    recipe.scene.background_rgb = [0.045; 3];
+    recipe.hand.covers = [(0.8, 1.6), (2.3, 2.8), (4.3, 5.3)]
+        .map(|(from_s, to_s)| Cover {
+            from_s,
+            to_s,
+            radius_px: recipe.lamps[0].radius_px + 30.0,
+        })
+        .to_vec();
+    let (_, lamps) = look(&recipe);
+    let best = lamps.iter().map(|lamp| lamp.score).fold(0.0, f64::max);
+    assert!(best < 0.4, "{best}");
 }
 
 #[rstest]

@@ -107,6 +107,13 @@ fn balance(look: &Look, usual: &Usual, exposure: f64) -> Option<[f64; 3]> {
 fn steadied(found: &[Option<[f64; 3]>]) -> Vec<[f32; 3]> {
     /// Frames to either side.
     const NEAR: usize = 15;
+    /// What remains of a drift, as a power of e (guessed): chroma in 8 bits, and light that a finger takes from the scene, give as
+    /// much, and a picture without a drift is to stay as it is.
+    const REMAINS: f64 = 0.015;
+    let beyond = |factor: f64| {
+        let drift = factor.ln();
+        (drift - drift.clamp(-REMAINS, REMAINS)).exp()
+    };
     let of = |at: usize| {
         let near = &found[at.saturating_sub(NEAR)..(at + NEAR + 1).min(found.len())];
         let middle = |k: usize| {
@@ -118,7 +125,7 @@ fn steadied(found: &[Option<[f64; 3]>]) -> Vec<[f32; 3]> {
                     .collect::<Vec<_>>(),
             )
         };
-        std::array::from_fn(|k| middle(k).unwrap_or(1.0) as f32)
+        std::array::from_fn(|k| middle(k).map_or(1.0, beyond) as f32)
     };
     (0..found.len()).map(of).collect()
 }
@@ -169,7 +176,7 @@ mod tests {
         assert!(balance(&look, &scene(|_| [1.0; 3]), 1.0).is_none());
     }
 
-    /// A drift is followed; a flash of ten frames, and frames that tell nothing, are passed over.
+    /// A drift is followed but for 1.5 %; a flash of ten frames, and frames that tell nothing, are passed over.
     #[test]
     fn what_comes_with_a_flash_is_no_balance() {
         let drift = |frame: usize| 1.0 + 0.001 * frame as f64;
@@ -182,7 +189,7 @@ mod tests {
             .collect();
         for (frame, factors) in steadied(&found).into_iter().enumerate().take(105).skip(15) {
             assert!(
-                (f64::from(factors[0]) - drift(frame)).abs() < 0.011,
+                (f64::from(factors[0]) - drift(frame)).abs() < 0.025,
                 "{frame}: {factors:?}"
             );
         }

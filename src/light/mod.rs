@@ -20,6 +20,7 @@ mod glow;
 mod halo;
 mod levels;
 mod look;
+mod manner;
 mod measure;
 mod motion;
 mod notice;

@@ -1,8 +1,8 @@
 //! How much a candidate place looks like an indicator lamp, from what it did over a window.
 
-use super::correlation::correlation;
 use super::few_levels::few_levels;
 use super::glow::Means;
+use super::manner::{briskness, repeats, returns, state_spread, swelling};
 use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::window::Window;
@@ -231,26 +231,13 @@ fn score_changing(
     let local = rising(0.85 - spill.abs(), 0.0, 0.06);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
     let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
-    let bright = adds_light(split, paper) * stands_out_when_lit(series, course, decoder);
+    let bright =
+        adds_light(split, outshines(series, course, paper)) * stands_out_when_lit(series, course, decoder);
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
     let manner = (stays * brisk).max(swelling(course));
     (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
-}
-
-/// What a place is worth that changes so often: a hand or a person that goes away uncovers a bright place once.
-fn returns(course: &[f64]) -> f64 {
-    let switches = course
-        .windows(2)
-        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
-        .count();
-    // Guessed: three changes show a light that comes back, and that it goes again.
-    match switches {
-        0 | 1 => 0.5,
-        2 => 0.75,
-        _ => 1.0,
-    }
 }
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes
@@ -275,81 +262,39 @@ fn stands_out_when_lit(series: &Series, course: &[f64], decoder: &Decoder) -> f6
 /// Most that a steady spot can score: glints and stickers are steady too (guessed).
 const STEADY: f64 = 0.97;
 
-/// What a light that swells and fades is worth beside one that switches: hands and shadows swell too, but hardly ever
-/// at even intervals (both guessed).
-const SWELLING: f64 = 0.5;
-const SWELLING_EVENLY: f64 = 0.9;
-
-/// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high. Weighed by how
-/// evenly it does so.
-fn swelling(course: &[f64]) -> f64 {
-    let crossings = course
-        .windows(2)
-        .filter(|pair| (pair[0] > 0.5) != (pair[1] > 0.5))
-        .count();
-    if crossings < 2 {
-        return 0.0;
-    }
-    let n = course.len() as f64;
-    let mean = course.iter().sum::<f64>() / n;
-    let variance = course.iter().map(|c| (c - mean).powi(2)).sum::<f64>();
-    let steps = course
-        .windows(2)
-        .map(|pair| (pair[1] - pair[0]).powi(2))
-        .sum::<f64>();
-    let smooth = rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02);
-    smooth * (SWELLING + (SWELLING_EVENLY - SWELLING) * rising(repeats(course), 0.7, 0.05))
-}
-
-/// How alike a course is to itself some time later: the highest correlation with itself after the first at which it was
-/// its opposite, -1 to 1. Two thirds of a period more than one must be there to tell.
-fn repeats(course: &[f64]) -> f64 {
-    let n = course.len();
-    let with_itself = |lag: usize| {
-        let pairs = course.iter().copied().zip(course[lag..].iter().copied());
-        correlation(&pairs.collect::<Vec<_>>())
-    };
-    let mut lags = 1..n * 3 / 5;
-    if lags.by_ref().all(|lag| with_itself(lag) > 0.0) {
-        return 0.0;
-    }
-    lags.map(with_itself).fold(0.0, f64::max)
-}
-
-/// Largest share of the lit-to-dark distance that is passed within two frames, typical over the switches.
-fn briskness(course: &[f64]) -> f64 {
-    let mut leaps = Vec::new();
-    let mut side = course.first().is_some_and(|&c| c > 0.5);
-    for i in 1..course.len() {
-        let now = course[i] > 0.5;
-        if now != side {
-            side = now;
-            let near = &course[i.saturating_sub(2)..(i + 2).min(course.len())];
-            let high = near.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            leaps.push(high - near.iter().copied().fold(f64::INFINITY, f64::min));
-        }
-    }
-    median(&mut leaps).unwrap_or(0.0)
-}
-
-/// Spread of the dark state about its mean, in units of the contrast.
-fn state_spread(course: &[f64]) -> f64 {
-    let spread = |lit: bool| {
-        let values: Vec<f64> = course.iter().copied().filter(|c| (*c > 0.5) == lit).collect();
-        let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
-        (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / values.len().max(1) as f64).sqrt()
-    };
-    spread(false).min(spread(true))
-}
-
 /// The change is one that a source makes: it brings colour, or it goes to the top of the scale or far beyond the scene.
 /// What moves or is shaded changes grey by a little.
-fn adds_light(split: &Split, paper: &Paper) -> f64 {
-    let colour = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
+/// `outshines`: how sure it is that the lit spot has more light than paper would have.
+fn adds_light(split: &Split, outshines: f64) -> f64 {
+    /// Colour that a lit lamp may lack where its lens has another, 8-bit steps (guessed).
+    const LEFT: f64 = 4.0;
+    let change = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
+    // What loses its colour as it gets brighter was covered by skin.
+    let colour = change.min(LEFT + (split.lit[1] - 128.0).hypot(split.lit[2] - 128.0));
     let coloured = rising(colour, 13.0, 3.0);
-    let bright = rising(split.lit[0], 205.0, 10.0).max(paper.is_outshone(split.lit[0], paper::WHITE));
+    let bright = rising(split.lit[0], 205.0, 10.0).max(outshines);
     let dazzling = bright * rising(split.lit[0] - split.dark[0], 40.0, 8.0);
     coloured.max(dazzling) * emits(&split.lit).max(0.3)
+}
+
+/// How sure it is that the spot at its brightest has more light than white paper could give back. Paper may be uncovered, but
+/// hardly at even intervals: what comes back at such needs half as much (guessed).
+fn outshines(series: &Series, course: &[f64], paper: &Paper) -> f64 {
+    /// Share of the lit frames that stay below the top: a swelling lamp is far below it for most of the time.
+    const TOP: f64 = 0.9;
+    let lit = series
+        .spot
+        .iter()
+        .zip(course)
+        .filter(|(_, course)| **course > 0.5);
+    let mut luma: Vec<f64> = lit.map(|(spot, _)| spot[0]).collect();
+    let place = (luma.len() as f64 * TOP) as usize;
+    if place >= luma.len() {
+        return 0.0;
+    }
+    let top = *luma.select_nth_unstable_by(place, f64::total_cmp).1;
+    let times = paper::WHITE * (1.0 - 0.5 * rising(repeats(course), 0.7, 0.05));
+    paper.is_outshone(top, times)
 }
 
 /// Bright or strongly coloured, as a source is; coded samples about 128.
@@ -361,25 +306,4 @@ fn emits(samples: &[f64; 3]) -> f64 {
 pub(super) fn median(values: &mut [f64]) -> Option<f64> {
     let middle = values.len() / 2;
     (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A triangle of two and a half periods comes back to itself; a hand that goes by twice, once slowly and once
-    /// quickly, does not.
-    #[test]
-    fn an_even_swell_is_worth_more_than_an_uneven_one() {
-        let triangle = |t: f64, period: f64| 1.0 - (2.0 * (t / period).fract() - 1.0).abs();
-        let even: Vec<f64> = (0..200).map(|i| triangle(f64::from(i), 80.0)).collect();
-        let slowly = (0..120).map(|i| triangle(f64::from(i), 120.0));
-        let uneven: Vec<f64> = slowly
-            .chain((0..40).map(|i| triangle(f64::from(i), 40.0)))
-            .chain([0.0; 40])
-            .collect();
-        assert!(repeats(&even) > 0.95, "{}", repeats(&even));
-        assert!(repeats(&uneven) < 0.6, "{}", repeats(&uneven));
-        assert!(swelling(&even) > 0.85 && swelling(&uneven) < 0.6);
-    }
 }
