@@ -62,12 +62,14 @@ pub(crate) fn text(tables: &[Listed], all: &[Judged], seed: u64) -> String {
     let mut times: Vec<f64> = all.iter().map(|judged| judged.seconds).collect();
     times.sort_by(f64::total_cmp);
     let at = |share: f64| 1000.0 * times[((times.len() - 1) as f64 * share) as usize];
+    let longest = all.iter().max_by(|a, b| a.seconds.total_cmp(&b.seconds));
     writeln!(
         text,
-        "inference: median {:.0} ms, 95 % {:.0} ms, longest {:.0} ms a clip",
+        "inference: median {:.0} ms, 95 % {:.0} ms, longest {:.0} ms a clip (clip {})",
         at(0.5),
         at(0.95),
-        at(1.0)
+        at(1.0),
+        longest.map_or(0, |judged| judged.job.index)
     )
     .expect("memory");
     text

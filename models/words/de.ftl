@@ -284,6 +284,7 @@ film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem
 film-brighter = Tippen Sie auf dem Bildschirm neben der Lampe auf das Gerät und ziehen Sie vor dem Filmen die Helligkeit hinauf.
 film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
 film-point-again = Lesen Sie das Video noch einmal mit der Stelle der fraglichen Lampe nach --at oder ohne --at.
+film-point-if-plain = Wenn die Lampe in diesem Video trotzdem deutlich zu sehen ist: Lesen Sie es noch einmal mit ihrer Stelle nach --at.
 film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
 send-as-made = Schicken Sie die Datei so, wie das Telefon sie gespeichert hat, nicht weitergeleitet oder bearbeitet.
 copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noch einmal.

@@ -284,6 +284,7 @@ film-darker = Tap on the lamp on the screen and draw the brightness down before 
 film-brighter = Tap on the device beside the lamp and draw the brightness up before filming.
 film-one-lamp = Film again with only the lamp in question in the picture.
 film-point-again = Read the clip again with the place of the lamp in question after --at, or without --at.
+film-point-if-plain = If the lamp is plain to see in this clip all the same, read it again with the lamp's place after --at.
 film-every-lamp = Film so that every lamp of the device is in the picture.
 send-as-made = Send the file as the phone made it, not one that was sent on or edited.
 copy-again = Copy the file again from the phone, or film again.

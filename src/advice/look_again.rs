@@ -65,6 +65,11 @@ pub(super) fn unseen(table: Option<&LightTable>, facts: &Facts) -> Vec<NextStep>
     retakes.retain(|retake| !matches!(retake, Retake::Clip { .. } | Retake::Closer));
     let mut next = vec![NextStep::new(language, Sort::Film, how)];
     next.extend(film(&retakes, language));
+    if !facts.seen.photo {
+        // A lamp that does not clip and never changes may look like paper to the program, and plain to a person.
+        let point = say(language, "film-point-if-plain");
+        next.push(NextStep::new(language, Sort::Film, point));
+    }
     next
 }
 
