@@ -272,6 +272,9 @@ fn a_broken_table_ends_with_three() {
             "{error}"
         );
     }
+    // The tables after it are looked at all the same.
+    let run = lampwise(&["table", "check", table, "models/tables/linux-heartbeat.toml"]).code(3);
+    assert!(text(&run.get_output().stdout).contains(" rows, "));
 }
 
 /// A reader that has seen enough closes the pipe; that is no failure.

@@ -39,8 +39,16 @@ fn id(table: &LightTable, row: usize) -> String {
 }
 
 fn same(table: &LightTable, places: &Places, group: &[usize]) -> Finding {
+    // Two faults may well share a rhythm; a fault that looks like a state that is well misleads people.
+    let mut kinds = group.iter().map(|row| table.meanings[*row].kind);
+    let first = kinds.next();
+    let of_one_kind = kinds.all(|kind| Some(kind) == first);
     Finding {
-        severity: Severity::Note,
+        severity: if of_one_kind {
+            Severity::Note
+        } else {
+            Severity::Warning
+        },
         kind: FindingKind::SameLook {
             ids: group.iter().map(|row| id(table, *row)).collect(),
         },

@@ -120,7 +120,7 @@ impl FindingKind {
     pub fn help(&self) -> String {
         match self {
             Self::SameLook { .. } => {
-                "fine if it is so: the reading asks. Titles and steps must then tell people how to part them"
+                "if the device is so, the reading asks which it is; titles and steps must tell people how to part them"
                     .to_owned()
             }
             Self::Confusable { shortest_s, .. } => longer(

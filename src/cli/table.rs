@@ -4,10 +4,11 @@ use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
 
-use super::output::{print, print_json, spare, style, write_whole};
+use super::output::{complain, print, print_json, spare, style, write_whole};
 use super::{Status, arguments, learn};
 use crate::check::check;
 use crate::report::{check_json, check_text, preview};
+use crate::words::Language;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -48,8 +49,16 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
 }
 
 fn look_at(paths: &[PathBuf], json: bool) -> anyhow::Result<Status> {
+    let mut status = Status::Done;
     for (index, path) in paths.iter().enumerate() {
-        let (table, source) = arguments::table_with_source(path)?;
+        let (table, source) = match arguments::table_with_source(path) {
+            Ok(loaded) => loaded,
+            // The other tables are looked at all the same.
+            Err(complaint) => {
+                status = complain(&complaint.into(), Language::English);
+                continue;
+            }
+        };
         let found = check(&table, &source);
         if json {
             print_json(&check_json(&table, &source, &found))?;
@@ -58,7 +67,7 @@ fn look_at(paths: &[PathBuf], json: bool) -> anyhow::Result<Status> {
         let gap = if index > 0 { "\n" } else { "" };
         print(&format!("{gap}{}", check_text(&table, &source, &found, &style())))?;
     }
-    Ok(Status::Done)
+    Ok(status)
 }
 
 fn draw(path: &Path, out: &Path) -> anyhow::Result<Status> {

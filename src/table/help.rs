@@ -56,6 +56,10 @@ impl ProblemKind {
                 format!("use {}, or add \"{colour}\" to the light's `colours`", list(&has))
             }
             Self::UnknownLight { nearest, known, .. } => nearest_or_all(nearest.as_deref(), known),
+            Self::ShowsNoLight { form, known } => {
+                let light = known.first().map_or("crown", String::as_str);
+                format!("say which light does it: `shows.{light} = {{ {form} = … }}`")
+            }
             Self::UnknownKind { nearest, .. } => nearest_or_all(*nearest, &Kind::ALL.map(|(_, word)| word)),
             Self::NeverTried { nearest, known, .. } if known.is_empty() => {
                 debug_assert!(nearest.is_none(), "nothing can be near where nothing is known");

@@ -157,6 +157,14 @@ pub enum ProblemKind {
         /// Every light.
         known: Vec<String>,
     },
+    /// A pattern without the light that shows it.
+    #[error("`{form}` stands where a light is named")]
+    ShowsNoLight {
+        /// Key of the pattern.
+        form: &'static str,
+        /// Every light.
+        known: Vec<String>,
+    },
     /// A word that is no kind of meaning.
     #[error("`{word}` is no kind of meaning")]
     UnknownKind {

@@ -88,6 +88,16 @@ fn all_shows<'t>(reader: &mut Reader<'t>, fields: Fields<'_, 't>, lamps: &Lamps)
     if all.table.is_empty() {
         reader.note(ProblemKind::Empty { what: "shows" }, fields.key_at("shows"));
     }
+    let is_light = |word: &str| lamps.list.iter().any(|lamp| lamp.light.id == word);
+    let form = shows::FORMS
+        .into_iter()
+        .find(|form| all.has(form) && !is_light(form));
+    if let Some(form) = form {
+        // What stands beside it belongs to it.
+        let known = lamps.list.iter().map(|lamp| lamp.light.id.clone()).collect();
+        reader.note(ProblemKind::ShowsNoLight { form, known }, all.key_at(form));
+        return Vec::new();
+    }
     let mut found = Vec::new();
     for (key, value) in all.table {
         let Some(light) = lamps

@@ -121,6 +121,23 @@ fn a_hand_on_waits_for_what_its_own_row_tries() {
     assert_eq!(codes, ["same-look"]);
 }
 
+/// Two faults may share a rhythm; a fault that looks like a state that is well misleads people.
+#[rstest]
+#[case::of_one_kind("other", Severity::Note)]
+#[case::of_two("fault", Severity::Warning)]
+fn rows_that_look_the_same_are_worse_where_they_are_of_two_kinds(
+    #[case] kind: &str,
+    #[case] expected: Severity,
+) {
+    let same = row("two", "{ fixed = \"blue\" }");
+    let more = "next = [{ hand_on = \"Over\" }]";
+    let severities: Vec<_> = found(&table(kind, more, &same))
+        .into_iter()
+        .map(|(code, _, severity)| (code, severity))
+        .collect();
+    assert_eq!(severities, [("same-look", expected)]);
+}
+
 #[rstest]
 #[case::prefix(
     "{ sequence = [{ fixed = \"red\", for = \"2 s..4 s\" }] }",

@@ -262,6 +262,24 @@ fn refuses_shows(#[case] shows: &str, #[case] under: &str, #[case] kind: Problem
     check_shows(shows, under, &kind, help);
 }
 
+/// Once for the whole pattern, and not for each of its keys.
+#[test]
+fn a_pattern_without_its_light_is_told_where_to_go() {
+    let text = showing("").replace(
+        "shows.crown = ",
+        "shows = { period = \"1 s\", flashing = \"blue\" }",
+    );
+    let (problem, under) = only(&text);
+    let ProblemKind::ShowsNoLight { form, .. } = problem.kind else {
+        panic!("{problem:?}")
+    };
+    assert_eq!((form, under), ("flashing", "flashing"));
+    assert_eq!(
+        problem.kind.help(),
+        "say which light does it: `shows.crown = { flashing = … }`"
+    );
+}
+
 #[test]
 fn a_colour_that_the_light_has_not_shows_those_it_has() {
     let text = showing("{ fixed = \"green\" }");
