@@ -1,5 +1,6 @@
 //! How the camera's white balance drifted from frame to frame, from the scene itself.
 
+use super::places::Places;
 use super::score::median;
 use super::window::{Kept, Window};
 use crate::colour::Decoder;
@@ -17,13 +18,13 @@ pub(super) fn balances(
     exposures: &[f64],
     usual: &mut Usual,
 ) -> Vec<[f32; 3]> {
-    let places = places(window.dim());
+    /// One place in so many reduced pixels each way.
+    const STRIDE: usize = 24;
+    let places = Places::every(STRIDE, window);
     let looks: Vec<Option<Look>> = window
         .frames
         .iter()
-        .map(|kept| {
-            (kept.placed.found && !kept.picture.damaged).then(|| look(kept, &places, window.dim(), decoder))
-        })
+        .map(|kept| (kept.placed.found && !kept.picture.damaged).then(|| look(kept, &places, decoder)))
         .collect();
     learn(usual, &looks, places.len());
     let found: Vec<Option<[f64; 3]>> = looks
@@ -37,30 +38,15 @@ pub(super) fn balances(
 /// Linear light of every place in one frame, where it can be told.
 type Look = Vec<Option<[f32; 3]>>;
 
-/// Places looked at, columns and rows of the reduced pictures.
-fn places((rows, columns): (usize, usize)) -> Vec<(f64, f64)> {
-    /// One place in so many pixels each way.
-    const STRIDE: usize = 24;
-    let row = |row: usize| {
-        let columns = (STRIDE / 2..columns).step_by(STRIDE);
-        columns.map(move |column| (column as f64, row as f64))
-    };
-    (STRIDE / 2..rows).step_by(STRIDE).flat_map(row).collect()
-}
-
-fn look(kept: &Kept, places: &[(f64, f64)], (rows, columns): (usize, usize), decoder: &Decoder) -> Look {
-    /// Luma codes that count: out of the noise, away from clipping.
-    const MID: std::ops::RangeInclusive<f32> = 45.0..=190.0;
+fn look(kept: &Kept, places: &Places, decoder: &Decoder) -> Look {
     /// Least light of a channel, of the sensor's range: a ratio of less is noise (guessed).
     const LEAST: f32 = 0.02;
-    let of = |&(x, y): &(f64, f64)| {
-        let (x, y) = kept.placed.scene.apply(x, y);
-        let inside = x >= 0.0 && y >= 0.0 && x < columns as f64 && y < rows as f64;
-        let samples = inside.then(|| kept.picture.samples(y as usize, x as usize))?;
-        let light = MID.contains(&samples[0]).then(|| decoder.linear(samples))?;
+    let light = |samples: [f32; 3]| {
+        let light = decoder.linear(samples);
         light.iter().all(|channel| *channel > LEAST).then_some(light)
     };
-    places.iter().map(of).collect()
+    let samples = places.samples(kept);
+    samples.map(|samples| samples.and_then(light)).collect()
 }
 
 /// The usual light of each place is its median over the frames of the first window that shows it.

@@ -1,7 +1,8 @@
 //! How the camera's automatic exposure changed from frame to frame, from the scene itself.
 
+use super::places::Places;
 use super::score::median;
-use super::window::Window;
+use super::window::{Kept, Window};
 use crate::colour::Decoder;
 
 /// Exposure of each frame of a window relative to the usual one, from the median change of the scene's mid-grey parts. 1
@@ -10,30 +11,12 @@ use crate::colour::Decoder;
 pub(super) fn gains(window: &Window, decoder: &Decoder, usual: &mut Vec<Option<f64>>) -> Vec<f64> {
     /// Pixels looked at: one in this many each way.
     const STRIDE: usize = 16;
-    /// Luma codes that count as mid-grey: out of the noise, away from clipping.
-    const MID: std::ops::RangeInclusive<f32> = 45.0..=190.0;
     /// Fewest places for a median to mean anything.
     const FEWEST: usize = 40;
-    let (rows, columns) = window.dim();
     let light = |samples: [f32; 3]| f64::from(decoder.linear([samples[0], 128.0, 128.0])[1]);
-    let places: Vec<(f64, f64)> = (STRIDE / 2..rows)
-        .step_by(STRIDE)
-        .flat_map(|r| {
-            (STRIDE / 2..columns)
-                .step_by(STRIDE)
-                .map(move |c| (c as f64, r as f64))
-        })
-        .collect();
-    let look = |kept: &super::window::Kept| -> Vec<Option<f64>> {
-        places
-            .iter()
-            .map(|&(x, y)| {
-                let (px, py) = kept.placed.scene.apply(x, y);
-                let inside = px >= 0.0 && py >= 0.0 && px < columns as f64 && py < rows as f64;
-                let samples = inside.then(|| kept.picture.samples(py as usize, px as usize))?;
-                MID.contains(&samples[0]).then(|| light(samples))
-            })
-            .collect()
+    let places = Places::every(STRIDE, window);
+    let look = |kept: &Kept| -> Vec<Option<f64>> {
+        places.samples(kept).map(|samples| samples.map(light)).collect()
     };
     let looks: Vec<Option<Vec<Option<f64>>>> = window
         .frames

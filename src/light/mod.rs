@@ -26,6 +26,7 @@ mod motion;
 mod notice;
 mod paper;
 mod patch;
+mod places;
 mod plain_cover;
 mod pyramid;
 mod reduced;
