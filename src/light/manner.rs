@@ -26,9 +26,17 @@ fn switches(course: &[f64]) -> usize {
 const SWELLING: f64 = 0.5;
 const SWELLING_EVENLY: f64 = 0.9;
 
+/// How sure it is that a course comes and goes at even intervals, 0 to 1.
+pub(super) fn evenness(course: &[f64]) -> f64 {
+    if switches(course) < 2 {
+        return 0.0;
+    }
+    rising(repeats(course), 0.7, 0.05)
+}
+
 /// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high. Weighed by how
 /// evenly it does so.
-pub(super) fn swelling(course: &[f64]) -> f64 {
+pub(super) fn swelling(course: &[f64], evenness: f64) -> f64 {
     if switches(course) < 2 {
         return 0.0;
     }
@@ -40,12 +48,12 @@ pub(super) fn swelling(course: &[f64]) -> f64 {
         .map(|pair| (pair[1] - pair[0]).powi(2))
         .sum::<f64>();
     let smooth = rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02);
-    smooth * (SWELLING + (SWELLING_EVENLY - SWELLING) * rising(repeats(course), 0.7, 0.05))
+    smooth * (SWELLING + (SWELLING_EVENLY - SWELLING) * evenness)
 }
 
 /// How alike a course is to itself some time later: the highest correlation with itself after the first at which it was
 /// its opposite, -1 to 1. Two thirds of a period more than one must be there to tell.
-pub(super) fn repeats(course: &[f64]) -> f64 {
+fn repeats(course: &[f64]) -> f64 {
     let n = course.len();
     let with_itself = |lag: usize| {
         let pairs = course.iter().copied().zip(course[lag..].iter().copied());
@@ -101,6 +109,7 @@ mod tests {
             .collect();
         assert!(repeats(&even) > 0.95, "{}", repeats(&even));
         assert!(repeats(&uneven) < 0.6, "{}", repeats(&uneven));
-        assert!(swelling(&even) > 0.85 && swelling(&uneven) < 0.6);
+        let worth = |course: &[f64]| swelling(course, evenness(course));
+        assert!(worth(&even) > 0.85 && worth(&uneven) < 0.6);
     }
 }

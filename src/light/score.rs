@@ -2,7 +2,7 @@
 
 use super::few_levels::few_levels;
 use super::glow::Means;
-use super::manner::{briskness, repeats, returns, state_spread, swelling};
+use super::manner::{briskness, evenness, returns, state_spread, swelling};
 use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::window::Window;
@@ -231,12 +231,13 @@ fn score_changing(
     let local = rising(0.85 - spill.abs(), 0.0, 0.06);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
     let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
-    let bright =
-        adds_light(split, outshines(series, course, paper)) * stands_out_when_lit(series, course, decoder);
+    let even = evenness(course);
+    let outshines = outshines(series, course, even, paper);
+    let bright = adds_light(split, outshines) * stands_out_when_lit(series, course, decoder);
     let small = rising(18.0 - seed.radius, 0.0, 3.0);
     // Light that stays the same however often it comes back: moving things differ each time.
     let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
-    let manner = (stays * brisk).max(swelling(course));
+    let manner = (stays * brisk).max(swelling(course, even));
     (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
 }
 
@@ -279,7 +280,7 @@ fn adds_light(split: &Split, outshines: f64) -> f64 {
 
 /// How sure it is that the spot at its brightest has more light than white paper could give back. Paper may be uncovered, but
 /// hardly at even intervals: what comes back at such needs half as much (guessed).
-fn outshines(series: &Series, course: &[f64], paper: &Paper) -> f64 {
+fn outshines(series: &Series, course: &[f64], evenness: f64, paper: &Paper) -> f64 {
     /// Share of the lit frames that stay below the top: a swelling lamp is far below it for most of the time.
     const TOP: f64 = 0.9;
     let lit = series
@@ -293,7 +294,7 @@ fn outshines(series: &Series, course: &[f64], paper: &Paper) -> f64 {
         return 0.0;
     }
     let top = *luma.select_nth_unstable_by(place, f64::total_cmp).1;
-    let times = paper::WHITE * (1.0 - 0.5 * rising(repeats(course), 0.7, 0.05));
+    let times = paper::WHITE * (1.0 - 0.5 * evenness);
     paper.is_outshone(top, times)
 }
 
