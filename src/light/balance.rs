@@ -32,7 +32,8 @@ pub(super) fn balances(
         .zip(exposures)
         .map(|(look, exposure)| balance(look.as_ref()?, usual, *exposure))
         .collect();
-    steadied(&found)
+    let times_s: Vec<f64> = window.frames.iter().map(|kept| kept.picture.time_s).collect();
+    steadied(&found, &times_s)
 }
 
 /// Linear light of every place in one frame, where it can be told.
@@ -90,9 +91,9 @@ fn balance(look: &Look, usual: &Usual, exposure: f64) -> Option<[f64; 3]> {
 }
 
 /// Medians over about a second: a balance drifts, and what comes and goes with a flash is light.
-fn steadied(found: &[Option<[f64; 3]>]) -> Vec<[f32; 3]> {
-    /// Frames to either side.
-    const NEAR: usize = 15;
+fn steadied(found: &[Option<[f64; 3]>], times_s: &[f64]) -> Vec<[f32; 3]> {
+    /// Seconds to either side.
+    const NEAR_S: f64 = 0.5;
     /// What remains of a drift, as a power of e (guessed): chroma in 8 bits, and light that a finger takes from the scene, give as
     /// much, and a picture without a drift is to stay as it is.
     const REMAINS: f64 = 0.015;
@@ -101,7 +102,9 @@ fn steadied(found: &[Option<[f64; 3]>]) -> Vec<[f32; 3]> {
         (drift - drift.clamp(-REMAINS, REMAINS)).exp()
     };
     let of = |at: usize| {
-        let near = &found[at.saturating_sub(NEAR)..(at + NEAR + 1).min(found.len())];
+        let from = times_s.partition_point(|time_s| *time_s < times_s[at] - NEAR_S);
+        let to = times_s.partition_point(|time_s| *time_s <= times_s[at] + NEAR_S);
+        let near = &found[from..to.max(from)];
         let middle = |k: usize| {
             median(
                 &mut near
@@ -162,23 +165,38 @@ mod tests {
         assert!(balance(&look, &scene(|_| [1.0; 3]), 1.0).is_none());
     }
 
-    /// A drift is followed but for 1.5 %; a flash of ten frames, and frames that tell nothing, are passed over.
-    #[test]
-    fn what_comes_with_a_flash_is_no_balance() {
-        let drift = |frame: usize| 1.0 + 0.001 * frame as f64;
-        let found: Vec<Option<[f64; 3]>> = (0..120)
-            .map(|frame| match frame {
-                40..50 => Some([1.5, 1.0, 1.0]),
-                70..80 => None,
-                _ => Some([drift(frame), 1.0, 1.0]),
+    /// A drift is followed but for 1.5 %; a flash of a third of a second, and frames that tell nothing, are passed over, at any
+    /// frame rate.
+    #[rstest]
+    fn what_comes_with_a_flash_is_no_balance(#[values(24.0, 30.0, 240.0)] fps: f64) {
+        let drift = |time_s: f64| 1.0 + 0.03 * time_s;
+        let times_s: Vec<f64> = (0..(4.0 * fps) as usize)
+            .map(|frame| frame as f64 / fps)
+            .collect();
+        let found: Vec<Option<[f64; 3]>> = times_s
+            .iter()
+            .map(|time_s| match time_s {
+                1.3..1.63 => Some([1.5, 1.0, 1.0]),
+                2.3..2.63 => None,
+                _ => Some([drift(*time_s), 1.0, 1.0]),
             })
             .collect();
-        for (frame, factors) in steadied(&found).into_iter().enumerate().take(105).skip(15) {
+        let steadied = steadied(&found, &times_s);
+        let whole = |time_s: f64| (0.5..3.5).contains(&time_s);
+        for (factors, time_s) in steadied
+            .iter()
+            .zip(&times_s)
+            .filter(|(_, time_s)| whole(**time_s))
+        {
             assert!(
-                (f64::from(factors[0]) - drift(frame)).abs() < 0.025,
-                "{frame}: {factors:?}"
+                (f64::from(factors[0]) - drift(*time_s)).abs() < 0.025,
+                "{time_s}: {factors:?}"
             );
         }
-        assert_eq!(steadied(&[None, None]), [[1.0; 3]; 2]);
+    }
+
+    #[test]
+    fn where_nothing_tells_it_stays() {
+        assert_eq!(steadied(&[None, None], &[0.0, 0.1]), [[1.0; 3]; 2]);
     }
 }
