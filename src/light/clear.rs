@@ -74,16 +74,30 @@ struct Beside {
 }
 
 /// Without those that look like none beside another switch, where a hand may be why: it came right as the lamp went out,
-/// or went right as that lit up again, and in between it lay over the lamp for far longer than the lamp is ever dark.
+/// or went right as that lit up again. In between it lay over the lamp for far longer than the lamp is ever dark, or it
+/// came or went where nothing switched, so that one end of the gap does not look like the other.
 fn borne_out(
     mut pictures: Vec<Beside>,
     switches: &[usize],
     patches: &Patches,
     near: &[usize],
 ) -> Vec<Beside> {
-    let Some(gap) = long_gap(switches, patches.frames.len()) else {
-        return pictures;
-    };
+    let long = long_gap(switches, patches.frames.len());
+    for gap in 0..=switches.len() {
+        pictures = borne_out_of(gap, long == Some(gap), pictures, switches, patches, near);
+    }
+    pictures
+}
+
+/// Likewise, of one gap; of one that is not long only if its ends differ.
+fn borne_out_of(
+    gap: usize,
+    is_long: bool,
+    mut pictures: Vec<Beside>,
+    switches: &[usize],
+    patches: &Patches,
+    near: &[usize],
+) -> Vec<Beside> {
     // The gap lies between the switch before it and the one of its own number. A hand that both comes and goes at a switch
     // is beside both.
     let beside_gap = |picture: &Beside| picture.switch == gap || picture.switch + 1 == gap;
@@ -98,12 +112,34 @@ fn borne_out(
     let differences: Vec<f64> = pictures.iter().map(alike).collect();
     let usual = median(&mut differences.clone()).unwrap_or(f64::INFINITY);
     let most = FOREIGN.max(TIMES_USUAL * usual);
+    let ends_differ = || {
+        let begins = pictures.iter().filter(|picture| picture.begins(gap, switches));
+        let ends = |other: &Beside| other.ends(gap, switches);
+        let away = begins.map(|one| nearest(patches, near, one.frame, &pictures, ends));
+        // Infinitely far where there is no picture of the end.
+        let nearest = away.reduce(f64::min);
+        nearest.is_some_and(|nearest| nearest.is_finite() && nearest > most)
+    };
+    if !is_long && !ends_differ() {
+        return pictures;
+    }
     let mut differences = differences.into_iter();
     pictures.retain(|picture| {
         let foreign = differences.next().is_some_and(|difference| difference > most);
         !(foreign && beside_gap(picture))
     });
     pictures
+}
+
+impl Beside {
+    /// Whether it lies at the beginning of the gap between a switch and the one before it, or at its end.
+    fn begins(&self, gap: usize, switches: &[usize]) -> bool {
+        self.switch + 1 == gap && self.frame >= switches[self.switch]
+    }
+
+    fn ends(&self, gap: usize, switches: &[usize]) -> bool {
+        self.switch == gap && self.frame < switches[self.switch]
+    }
 }
 
 /// The longest time without a switch, by its place among such times, if it is far longer than any other.
@@ -226,6 +262,8 @@ mod tests {
     #[case::for_most_of_the_clip("LLLdddLLLdddLLLdddofffffffffffffffffffffffffffffffffodddLLLddd", 15)]
     #[case::as_the_lamp_goes_out("LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffdddLLLdddLLLddd", 15)]
     #[case::from_switch_to_switch("LLLdddLLLdddLLLffffffffffffffffffffffffffffffffffffLLLdddLLLdddLLL", 12)]
+    #[case::over_a_lit_lamp_for_short("LLLLLLddddddLLLLLLddddddLLfffffffoddLLLLLLddddddLLLLLL", 20)]
+    #[case::till_a_lit_lamp_for_short("LLLLLLddddddLLLLLLddddddLLLLLLddofffffffLLLLddddddLLLLLL", 20)]
     fn a_finger_is_not_the_unlit_lamp(#[case] story: &str, #[case] dark_frames: usize) {
         let (patches, dark) = filmed(story);
         let kept: String = uncovered(&patches, &dark, 0.5)
