@@ -6,6 +6,8 @@ mod colours;
 mod order;
 #[path = "meaning/outcomes.rs"]
 mod outcomes;
+#[path = "meaning/pulses.rs"]
+mod pulses;
 #[path = "meaning/rhythms.rs"]
 mod rhythms;
 #[path = "meaning/support.rs"]

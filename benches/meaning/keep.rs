@@ -4,7 +4,7 @@ use std::path::Path;
 
 use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::light::Sighting;
-use lampwise::trace::{Chroma, Sample, Tint, Trace};
+use lampwise::trace::{Chroma, Pulsed, Sample, Tint, Trace};
 use serde::{Deserialize, Serialize};
 
 /// A candidate as the inference gets it.
@@ -16,12 +16,16 @@ pub(crate) struct Candidate {
     pub(crate) trace: Trace,
 }
 
+/// Time, span, sighting (0 seen, 1 hidden, 2 out of frame), level, its deviation, tint or -1.
+type KeptSample = (f64, f64, u8, f64, f64, i32);
+
 #[derive(Serialize, Deserialize)]
 struct Kept {
     score: f64,
     at_px: (f64, f64),
-    /// Time, span, sighting (0 seen, 1 hidden, 2 out of frame), level, its deviation, tint or -1.
-    samples: Vec<(f64, f64, u8, f64, f64, i32)>,
+    samples: Vec<KeptSample>,
+    /// Beats a second of pulses that there may be, and the samples if there are.
+    perhaps: Option<(f64, Vec<KeptSample>)>,
     /// Chromaticity with deviation, beliefs by name, share.
     tints: Vec<([f64; 3], [f64; ColourName::ALL.len()], f64)>,
 }
@@ -39,7 +43,7 @@ pub(crate) fn store(path: &Path, candidates: &[Candidate]) -> Result<(), String>
 }
 
 fn candidate(kept: Kept) -> Candidate {
-    let sample = |(time_s, span_s, sighting, level, level_sd, tint): (f64, f64, u8, f64, f64, i32)| Sample {
+    let sample = |(time_s, span_s, sighting, level, level_sd, tint): KeptSample| Sample {
         time_s,
         span_s,
         sighting: [Sighting::Seen, Sighting::Hidden, Sighting::OutOfFrame][usize::from(sighting)],
@@ -64,6 +68,10 @@ fn candidate(kept: Kept) -> Candidate {
             samples: kept.samples.into_iter().map(sample).collect(),
             tints: kept.tints.into_iter().map(tint).collect(),
             beat_hz: None,
+            perhaps: kept.perhaps.map(|(beat_hz, samples)| Pulsed {
+                samples: samples.into_iter().map(sample).collect(),
+                beat_hz,
+            }),
         },
     }
 }
@@ -99,6 +107,11 @@ fn kept(candidate: &Candidate) -> Kept {
         score: candidate.score,
         at_px: candidate.at_px,
         samples: candidate.trace.samples.iter().map(sample).collect(),
+        perhaps: candidate
+            .trace
+            .perhaps
+            .as_ref()
+            .map(|pulsed| (pulsed.beat_hz, pulsed.samples.iter().map(sample).collect())),
         tints: candidate.trace.tints.iter().map(tint).collect(),
     }
 }

@@ -282,6 +282,7 @@ film-white-sheet = Halten Sie ein weißes Blatt Papier neben die Lampe und filme
 film-keep-in-view = Behalten Sie die Lampe die ganze Zeit im Bild, ohne Finger davor.
 film-darker = Tippen Sie auf dem Bildschirm auf die Lampe und ziehen Sie vor dem Filmen die Helligkeit herunter.
 film-brighter = Tippen Sie auf dem Bildschirm neben der Lampe auf das Gerät und ziehen Sie vor dem Filmen die Helligkeit hinauf.
+film-less-light = Filmen Sie noch einmal mit weniger Licht auf dem Gerät, im Schatten oder ohne Raumbeleuchtung: Die Kamera belichtet dann länger.
 film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
 film-point-again = Lesen Sie das Video noch einmal mit der Stelle der fraglichen Lampe nach --at oder ohne --at.
 film-point-if-plain = Wenn die Lampe in diesem Video trotzdem deutlich zu sehen ist: Lesen Sie es noch einmal mit ihrer Stelle nach --at.
@@ -301,6 +302,7 @@ phrase-white-sheet = ein weißes Blatt neben die Lampe halten
 phrase-keep-in-view = die Lampe im Bild behalten
 phrase-darker = mit weniger Belichtung filmen
 phrase-brighter = mit mehr Belichtung filmen
+phrase-less-light = mit weniger Licht auf dem Gerät filmen
 phrase-one-lamp = nur diese Lampe filmen
 phrase-point-again = noch einmal sagen, welche Lampe es ist
 
@@ -327,6 +329,7 @@ warn-few-cycles = Vom Rhythmus waren nur { $cycles } Durchgänge zu sehen; zwei 
 warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
 warn-fast-rhythm = { $fps } Bilder je Sekunde reichen nicht, um eine Lampe zu zeigen, die { $rate } Mal je Sekunde blinkt.
 warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
+warn-perhaps-pulses = Die Lampe blinkt in Gruppen, oder sie wird mit Pulsen gedimmt, die { $rate } Mal je Sekunde zwischen die Einzelbilder fallen. Zum einen passt keine Zeile, zum anderen schon.
 warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann die beiden nicht unterscheiden.
 
 ## Aufnahmen, die nicht gelesen werden können, nach dem Namen der Datei, und was zu tun ist

@@ -282,6 +282,7 @@ film-white-sheet = Put a white sheet of paper beside the lamp and film both.
 film-keep-in-view = Keep the lamp in the picture all the time, with no finger before it.
 film-darker = Tap on the lamp on the screen and draw the brightness down before filming.
 film-brighter = Tap on the device beside the lamp and draw the brightness up before filming.
+film-less-light = Film again with less light on the device, in the shade or with the room's lamps off: the camera then exposes for longer.
 film-one-lamp = Film again with only the lamp in question in the picture.
 film-point-again = Read the clip again with the place of the lamp in question after --at, or without --at.
 film-point-if-plain = If the lamp is plain to see in this clip all the same, read it again with the lamp's place after --at.
@@ -301,6 +302,7 @@ phrase-white-sheet = put a white sheet beside the lamp
 phrase-keep-in-view = keep the lamp in view
 phrase-darker = film with less exposure
 phrase-brighter = film with more exposure
+phrase-less-light = film with less light on the device
 phrase-one-lamp = film with only that lamp in the picture
 phrase-point-again = say again which lamp it is
 
@@ -327,6 +329,7 @@ warn-few-cycles = The rhythm was seen only { $cycles } times over; twice is the 
 warn-partly-seen = The light was in view for { $share } of the frames.
 warn-fast-rhythm = { $fps } frames a second cannot show a light that blinks { $rate } times a second.
 warn-changed-at-end = From { $from } s on the light shows something else, too briefly to tell what.
+warn-perhaps-pulses = The lamp flashes in groups, or it is dimmed by pulses that fall between the frames { $rate } times a second. No row fits the one, a row fits the other.
 warn-near-colours = The colour may be { $first } or { $second }; the camera cannot tell.
 
 ## Footage that cannot be used, after the name of the file, and what to do

@@ -46,6 +46,8 @@ pub enum Retake {
     Darker,
     /// Take more light in.
     Brighter,
+    /// Have less light on the device, so that the exposure is longer.
+    LessLight,
     /// Get only the lamp in question into the picture.
     OneLamp,
     /// Say anew which lamp it is; the footage may do.
@@ -86,6 +88,7 @@ impl Retake {
             Self::KeepInView => say(language, "phrase-keep-in-view"),
             Self::Darker => say(language, "phrase-darker"),
             Self::Brighter => say(language, "phrase-brighter"),
+            Self::LessLight => say(language, "phrase-less-light"),
             Self::OneLamp => say(language, "phrase-one-lamp"),
             Self::PointAgain => say(language, "phrase-point-again"),
         }
@@ -110,6 +113,7 @@ impl Retake {
             Self::KeepInView => say(language, "film-keep-in-view"),
             Self::Darker => say(language, "film-darker"),
             Self::Brighter => say(language, "film-brighter"),
+            Self::LessLight => say(language, "film-less-light"),
             Self::OneLamp => say(language, "film-one-lamp"),
             Self::PointAgain => say(language, "film-point-again"),
         }
@@ -145,6 +149,7 @@ impl Retake {
             Settle::FasterFrames { fps } => Self::FasterFrames { fps },
             Settle::Closer => Self::Closer,
             Settle::WhiteSheet => Self::WhiteSheet,
+            Settle::LessLight => Self::LessLight,
             Settle::Ask { .. } => return None,
         })
     }
@@ -171,6 +176,7 @@ impl From<&Doubt> for Retake {
             Doubt::PartlySeen { .. } => Self::KeepInView,
             Doubt::FastRhythm { rate_hz, fps } => Self::to_show(*rate_hz, *fps),
             Doubt::NearColours { .. } => Self::WhiteSheet,
+            Doubt::PerhapsPulses { .. } => Self::LessLight,
         }
     }
 }

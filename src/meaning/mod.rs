@@ -29,6 +29,7 @@ mod outlook;
 mod parts;
 mod photo;
 mod propose;
+mod pulsed;
 mod read;
 mod reading;
 mod rhythm;

@@ -7,6 +7,7 @@ use super::doubts;
 use super::episodes::{self, Whole};
 use super::photo::{Glimpsed, read_photos};
 use super::propose::propose;
+use super::pulsed::unless_pulsed;
 use super::reading::{Outcome, Reading, Shown};
 use super::rows::{Evidence, LightEvidence, shown as shown_by};
 use super::settings::Settings;
@@ -41,6 +42,21 @@ pub fn read(
         let identity = identity.probability;
         return read_photos(table, &[Glimpsed { lights, identity }], settings);
     }
+    let reading = read_clip(table, lights, identity, settings);
+    if reading.outcome == Outcome::Unlisted {
+        return unless_pulsed(reading, lights, |lights| {
+            read_clip(table, lights, identity, settings)
+        });
+    }
+    reading
+}
+
+fn read_clip(
+    table: &LightTable,
+    lights: &[Option<&Trace>],
+    identity: &Identity,
+    settings: &Settings,
+) -> Reading {
     let usable: Vec<Option<&Trace>> = lights
         .iter()
         .map(|light| light.filter(|trace| is_usable(trace)))

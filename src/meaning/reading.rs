@@ -101,6 +101,8 @@ pub enum Settle {
     Closer,
     /// Put a white sheet beside the lamp, so that the camera's white is known.
     WhiteSheet,
+    /// Film with less light on the device, so that an exposure is longer than a pulse.
+    LessLight,
     /// No clip can part these rows; ask.
     Ask {
         /// The rows that look alike.
@@ -152,5 +154,10 @@ pub enum Doubt {
         first: crate::colour::ColourName,
         /// The other.
         second: crate::colour::ColourName,
+    },
+    /// Pulses may cut the flashes in pieces, or the light flashes in groups.
+    PerhapsPulses {
+        /// How many times a second the pulses and the frames would beat.
+        rate_hz: f64,
     },
 }

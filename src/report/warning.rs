@@ -276,6 +276,10 @@ fn of_doubt(doubt: &Doubt, language: Language) -> Warning {
                 &[("first", colour(first)), ("second", colour(second))],
             ),
         ),
+        Doubt::PerhapsPulses { rate_hz } => (
+            "perhaps-pulses",
+            say_with(language, "warn-perhaps-pulses", &[("rate", number(rate_hz, 1))]),
+        ),
     };
     Warning {
         code,

@@ -57,15 +57,21 @@ pub fn build(followed: &Followed) -> Trace {
     }
     level_by_look(&mut samples, glimpses);
     level_by_tint(&mut samples, grouped.tints.len());
-    let beat_hz = join(&mut samples);
-    let noisier = noise(&samples).max(LEVEL_SD) / LEVEL_SD;
-    for sample in samples.iter_mut().filter(|sample| sample.tells()) {
-        sample.level_sd *= noisier;
+    let (beat_hz, mut perhaps) = join(&mut samples);
+    for samples in [&mut samples]
+        .into_iter()
+        .chain(perhaps.as_mut().map(|pulsed| &mut pulsed.samples))
+    {
+        let noisier = noise(samples).max(LEVEL_SD) / LEVEL_SD;
+        for sample in samples.iter_mut().filter(|sample| sample.tells()) {
+            sample.level_sd *= noisier;
+        }
     }
     Trace {
         samples,
         tints: grouped.tints,
         beat_hz,
+        perhaps,
     }
 }
 

@@ -26,4 +26,4 @@ pub use build::build;
 pub use caveat::Caveat;
 pub use measure::measure;
 pub use measured::{Estimate, Flash, Measured, Rhythm};
-pub use sample::{Chroma, Sample, Sighting, Tint, Trace};
+pub use sample::{Chroma, Pulsed, Sample, Sighting, Tint, Trace};

@@ -4,14 +4,14 @@
 //! are goes on evenly through the whole clip, as the pulses do. Once the rate of pulses against frames is known, a dark frame
 //! between pulses says nothing, and a dark frame at a pulse says that the lamp is dark.
 
-use super::sample::{Sample, Sighting};
+use super::sample::{Pulsed, Sample, Sighting};
 use super::spread::median;
 
 /// Beats of pulses against frames that are believed, from so many a second up to half the frame rate. Slower ones may be
 /// flashes in groups; quicker ones are no more than a flicker to the eye, and nobody makes groups of them (common practice,
 /// no source; the pairs of `linux-heartbeat.toml` reach 7.8 a second).
 const SLOWEST_HZ: f64 = 9.0;
-/// Beats that are tried begin here, since a group of slower flashes also lies in step with quicker ones, if not as well.
+/// Beats that are tried begin here: a group of slower flashes also lies in step with quicker ones, if not as well.
 const TRIED_HZ: f64 = 2.0;
 /// Step of the rates tried, in turns from the first frame to the last: a rate between two is out of phase by a fiftieth of
 /// a turn at most.
@@ -20,9 +20,10 @@ const STEP: f64 = 0.08;
 const LONGEST_S: f64 = 20.0;
 /// Level from which a frame saw some light, several times the noise.
 const SOME: f64 = 0.15;
-/// A dark stretch of no more seconds between two pieces may be a gap between pulses: less than the slowest beat, which is
-/// 0.111 s long.
+/// A dark stretch of no more seconds between two pieces may be a gap between pulses: less than the slowest beat that is
+/// believed, which is 0.111 s long, and of one that may be true the slowest that is tried.
 const GAP_S: f64 = 0.11;
+const PERHAPS_GAP_S: f64 = 0.5;
 /// Fewest such gaps for a search, and fewest flashes left by it: two flashes in phase may be chance.
 const FEWEST_GAPS: usize = 4;
 const FEWEST_FLASHES: usize = 3;
@@ -76,17 +77,35 @@ impl Pulses {
 
 /// Puts the flashes of a lamp together that pulses cut, and says how many times a second pulses and frames beat; `None` and no
 /// change where nothing tells of pulses. Frames that fell between pulses get the state of those about them, with a
-/// deviation of [`Sample::SAYS_NOTHING`].
-pub(super) fn join(samples: &mut [Sample]) -> Option<f64> {
-    let frame_s = median(samples.iter().map(|sample| sample.span_s).collect())?;
-    let first_s = samples.first()?.time_s;
+/// deviation of [`Sample::SAYS_NOTHING`]. Of a beat too slow to be believed it says what there would be.
+pub(super) fn join(samples: &mut [Sample]) -> (Option<f64>, Option<Pulsed>) {
+    let frame_s = median(samples.iter().map(|sample| sample.span_s).collect());
+    let (Some(frame_s), Some(first)) = (frame_s, samples.first()) else {
+        return (None, None);
+    };
+    let first_s = first.time_s;
     let piece = |sample: &Sample| ((sample.time_s - first_s) / LONGEST_S) as usize;
-    let mut beat_hz = None;
-    for stretch in samples.chunk_by_mut(|a, b| piece(a) == piece(b)) {
-        let joined = join_stretch(stretch, frame_s);
-        beat_hz = beat_hz.or(joined);
+    let mut joined = samples.to_vec();
+    let (mut believed_hz, mut perhaps_hz) = (None, None);
+    let mut done = 0;
+    for stretch in joined.chunk_by_mut(|a, b| piece(a) == piece(b)) {
+        let own = &mut samples[done..done + stretch.len()];
+        done += stretch.len();
+        match join_stretch(stretch, frame_s) {
+            Some(beat_hz) if beat_hz >= SLOWEST_HZ => {
+                own.copy_from_slice(stretch);
+                believed_hz = believed_hz.or(Some(beat_hz));
+            }
+            slower => perhaps_hz = perhaps_hz.or(slower),
+        }
     }
-    beat_hz
+    let perhaps = perhaps_hz
+        .filter(|_| believed_hz.is_none())
+        .map(|beat_hz| Pulsed {
+            samples: joined,
+            beat_hz,
+        });
+    (believed_hz, perhaps)
 }
 
 fn join_stretch(samples: &mut [Sample], frame_s: f64) -> Option<f64> {
@@ -95,10 +114,13 @@ fn join_stretch(samples: &mut [Sample], frame_s: f64) -> Option<f64> {
         .filter(|sample| sample.sighting == Sighting::Seen);
     let mut seen: Vec<&mut Sample> = seen.collect();
     let levels: Vec<(f64, f64)> = seen.iter().map(|sample| (sample.time_s, sample.level)).collect();
-    if frame_s <= 0.0 || gaps(&levels) < FEWEST_GAPS {
+    if frame_s <= 0.0 || gaps(&levels, PERHAPS_GAP_S) < FEWEST_GAPS {
         return None;
     }
     let (pulses, lit) = find(&levels, frame_s)?;
+    if pulses.beat_hz >= SLOWEST_HZ && gaps(&levels, GAP_S) < FEWEST_GAPS {
+        return None;
+    }
     let shares: Vec<f64> = levels.iter().map(|(time_s, _)| pulses.share(*time_s)).collect();
     let (telling, silent): (Vec<usize>, Vec<usize>) =
         (0..seen.len()).partition(|frame| shares[*frame] >= TELLING);
@@ -138,12 +160,19 @@ fn join_stretch(samples: &mut [Sample], frame_s: f64) -> Option<f64> {
     Some(pulses.beat_hz)
 }
 
-/// Dark stretches between two lit ones that are short enough to lie between pulses.
-fn gaps(levels: &[(f64, f64)]) -> usize {
+/// Dark stretches between two lit ones that are short enough to lie between pulses, and shorter than others: where all are
+/// alike, the lamp flashes.
+fn gaps(levels: &[(f64, f64)], most_s: f64) -> usize {
+    /// Share of the longest one (guessed).
+    const SHORTER: f64 = 0.7;
     let pieces: Vec<_> = levels.chunk_by(|a, b| (a.1 > SOME) == (b.1 > SOME)).collect();
-    pieces
-        .windows(3)
-        .filter(|three| three[1][0].1 <= SOME && three[2][0].0 - three[0][three[0].len() - 1].0 <= GAP_S)
+    let dark = pieces.windows(3).filter(|three| three[1][0].1 <= SOME);
+    let dark: Vec<f64> = dark
+        .map(|three| three[2][0].0 - three[0][three[0].len() - 1].0)
+        .collect();
+    let longest = dark.iter().copied().fold(0.0, f64::max);
+    dark.iter()
+        .filter(|gap_s| **gap_s <= most_s.min(SHORTER * longest))
         .count()
 }
 
@@ -175,7 +204,7 @@ fn find(levels: &[(f64, f64)], frame_s: f64) -> Option<(Pulses, Vec<bool>)> {
     let (_, best) = shapes.map(cost).min_by(|a, b| a.0.total_cmp(&b.0))?;
     let (cost, lit) = path(levels, |time_s| best.share(time_s));
     let (plain, _) = path(levels, |_| 1.0);
-    (best.beat_hz >= SLOWEST_HZ && plain - cost >= SURE).then_some((best, lit))
+    (plain - cost >= SURE).then_some((best, lit))
 }
 
 /// Where on a turn of the beat all lit frames lie, if that leaves a part of it free.
@@ -292,13 +321,39 @@ mod tests {
         let starts_s = random.random_range(0.0..period_s);
         let is_lit = |at_s: f64| (at_s + starts_s).rem_euclid(period_s) < on_s;
         let mut samples = film(30.0, hz, is_lit, &mut random);
-        let found_hz = join(&mut samples).expect("pulses");
+        let found_hz = join(&mut samples).0.expect("pulses");
         assert!((found_hz - beat_hz).abs() < 0.05, "{found_hz}");
         for sample in &samples {
             let near = [-UNTOLD_S, UNTOLD_S].map(|off_s| is_lit(sample.time_s + off_s));
             let lit = is_lit(sample.time_s);
             assert!(near != [lit; 2] || (sample.level > 0.5) == lit, "{sample:?}");
         }
+    }
+
+    /// A slower beat may be flashes in groups: the samples stay, and what it would mean is said.
+    #[rstest]
+    fn of_a_slower_beat_it_is_said_what_there_would_be(
+        #[values((123.4, 3.4), (124.9, 4.9), (142.3, 7.7))] (hz, beat_hz): (f64, f64),
+        #[values((0.5, 1.3), (0.8, 1.6))] (on_s, period_s): (f64, f64),
+        #[values(1, 2, 3, 4)] seed: u64,
+    ) {
+        let mut random = Pcg64::seed_from_u64(seed);
+        let starts_s = random.random_range(0.0..period_s);
+        let is_lit = |at_s: f64| (at_s + starts_s).rem_euclid(period_s) < on_s;
+        let mut samples = film(30.0, hz, is_lit, &mut random);
+        let before = levels(&samples);
+        let (believed, perhaps) = join(&mut samples);
+        assert_eq!((believed, levels(&samples)), (None, before));
+        let pulsed = perhaps.expect("pulses, perhaps");
+        assert!((pulsed.beat_hz - beat_hz).abs() < 0.1, "{}", pulsed.beat_hz);
+        let told = || pulsed.samples.iter().filter(|sample| sample.tells());
+        let is_wrong = |sample: &&Sample| {
+            let near = [-0.04, 0.04].map(|off_s| is_lit(sample.time_s + off_s));
+            let lit = is_lit(sample.time_s);
+            near == [lit; 2] && (sample.level > 0.5) != lit
+        };
+        let (wrong, all) = (told().filter(is_wrong).count(), told().count());
+        assert!(4 * all > samples.len() && 50 * wrong <= all, "{wrong} of {all}");
     }
 
     /// What has no pulses is left as it is: flashes, groups in step with a clock, groups as fast as the eye counts, a lamp that
@@ -333,7 +388,7 @@ mod tests {
             })
             .collect();
         let before = levels(&samples);
-        assert_eq!(join(&mut samples), None);
+        assert_eq!(join(&mut samples).0, None);
         assert_eq!(levels(&samples), before);
     }
 }

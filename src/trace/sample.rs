@@ -13,6 +13,17 @@ pub struct Trace {
     /// How many times a second the lamp's pulses and the frames beat, where pulses cut its flashes in pieces and these were
     /// put together again; a frame that fell between pulses has a [`Sample::level_sd`] of [`Sample::SAYS_NOTHING`].
     pub beat_hz: Option<f64>,
+    /// The same for a slower beat, which flashes in groups may make as well.
+    pub perhaps: Option<Pulsed>,
+}
+
+/// What a lamp did if it is dimmed by pulses.
+#[derive(Debug, Clone)]
+pub struct Pulsed {
+    /// As [`Trace::samples`], the pieces put together.
+    pub samples: Vec<Sample>,
+    /// As [`Trace::beat_hz`].
+    pub beat_hz: f64,
 }
 
 /// The light in one frame.
