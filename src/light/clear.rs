@@ -101,7 +101,13 @@ fn borne_out_of(
     // The gap lies between the switch before it and the one of its own number. A hand that both comes and goes at a switch
     // is beside both.
     let beside_gap = |picture: &Beside| picture.switch == gap || picture.switch + 1 == gap;
-    if pictures.iter().all(beside_gap) {
+    // A hand that lies over the lamp for long need not leave an end to compare.
+    let apart = if is_long {
+        f64::INFINITY
+    } else {
+        ends_apart(gap, &pictures, switches, patches, near)
+    };
+    if apart <= FOREIGN || pictures.iter().all(beside_gap) {
         return pictures;
     }
     let alike = |one: &Beside| {
@@ -112,15 +118,7 @@ fn borne_out_of(
     let differences: Vec<f64> = pictures.iter().map(alike).collect();
     let usual = median(&mut differences.clone()).unwrap_or(f64::INFINITY);
     let most = FOREIGN.max(TIMES_USUAL * usual);
-    let ends_differ = || {
-        let begins = pictures.iter().filter(|picture| picture.begins(gap, switches));
-        let ends = |other: &Beside| other.ends(gap, switches);
-        let away = begins.map(|one| nearest(patches, near, one.frame, &pictures, ends));
-        // Infinitely far where there is no picture of the end.
-        let nearest = away.reduce(f64::min);
-        nearest.is_some_and(|nearest| nearest.is_finite() && nearest > most)
-    };
-    if !is_long && !ends_differ() {
+    if apart <= most {
         return pictures;
     }
     let mut differences = differences.into_iter();
@@ -129,6 +127,16 @@ fn borne_out_of(
         !(foreign && beside_gap(picture))
     });
     pictures
+}
+
+/// How far the pictures at the beginning of a gap are from those at its end; 0 where either are missing.
+fn ends_apart(gap: usize, pictures: &[Beside], switches: &[usize], patches: &Patches, near: &[usize]) -> f64 {
+    let begins = pictures.iter().filter(|picture| picture.begins(gap, switches));
+    let ends = |other: &Beside| other.ends(gap, switches);
+    let away = begins.map(|one| nearest(patches, near, one.frame, pictures, ends));
+    away.reduce(f64::min)
+        .filter(|away| away.is_finite())
+        .unwrap_or(0.0)
 }
 
 impl Beside {
