@@ -8,7 +8,7 @@ use super::states::{gained, sum3, typical};
 use super::surround::begins;
 
 /// Fewest dark frames to go by, and half of the lit ones: with fewer, a passing hand would count for much.
-const FEWEST: usize = 4;
+pub(super) const FEWEST: usize = 4;
 
 /// Whether all that was seen of the darker state is something that lies over the lamp: see [`covers`]. Where the lamp is lit
 /// in another colour too, it must be so for that as well: what its light in one colour makes of its surround, its light in

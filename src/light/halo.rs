@@ -72,6 +72,47 @@ impl Halo {
         (halo.strongest(bright, reference) > LEAST).then_some(halo)
     }
 
+    /// The rim of a steady lamp that clips, where it is not clipped itself and outshines what it may lie on; its pixels share
+    /// their colour samples with the core, so what it keeps of the hue is less than a halo does.
+    pub(super) fn rim_of(
+        patches: &Patches,
+        bright_frames: &[usize],
+        bright: &[[f32; 3]],
+        reference: &[[f32; 3]],
+        radius: f64,
+    ) -> Option<Self> {
+        /// How many times the light of its surround it must have, in its strongest channel (guessed: a frame about the lamp
+        /// may be paler than its surround).
+        const TIMES: f32 = 2.0;
+        /// Fewest pixels.
+        const FEWEST_OF_RIM: usize = 6;
+        let offsets = &patches.grid.offsets;
+        let from_centre = |i: usize| offsets[i].0.hypot(offsets[i].1);
+        let sound = least_sound(patches, bright_frames);
+        if sound.iter().all(|sound| *sound >= SOUND) {
+            return None;
+        }
+        let strongest = |light: &[f32; 3]| light.iter().copied().fold(0.0, f32::max);
+        let near: Vec<(usize, f32)> = (0..sound.len())
+            .filter(|&i| sound[i] >= SOUND && from_centre(i) <= NEAR.0 * radius + NEAR.1)
+            .filter(|&i| strongest(&bright[i]) > TIMES * strongest(&reference[i]))
+            .map(|i| (i, 1.0))
+            .collect();
+        let far: Vec<usize> = (0..sound.len())
+            .filter(|&i| from_centre(i) >= FAR.0 * radius + FAR.1)
+            .collect();
+        if near.len() < FEWEST_OF_RIM || far.len() < FEWEST {
+            return None;
+        }
+        let even = 1.0 / near.len() as f32;
+        let near = near.into_iter().map(|(i, _)| (i, even)).collect();
+        Some(Self {
+            near,
+            far,
+            scale: [1.0; 3],
+        })
+    }
+
     /// Light of the bright look's halo over its surround, by its strongest channel.
     pub(super) fn strongest(&self, bright: &[[f32; 3]], reference: &[[f32; 3]]) -> f32 {
         let light = self.light(|i, k| bright[i][k] - reference[i][k]);

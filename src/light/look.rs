@@ -166,9 +166,6 @@ impl Look {
         /// Share of its own light by which one part of a surround may differ from another (guessed; halos of rendered
         /// lamps have a seventh of it in a lit room and nearly all of it in a dark one).
         const SURROUND_DIFFERS: f32 = 0.5;
-        if !self.alone {
-            return;
-        }
         let (_, bright_frames) = frames_of_states(patches, course, seed.changes, self.radius);
         let halo = Halo::of(
             patches,
@@ -181,7 +178,16 @@ impl Look {
             let surround = self.reference.iter().flatten().copied().fold(0.0, f32::max);
             halo.strongest(&self.bright, &self.reference) > SURROUND_DIFFERS * surround
         };
-        self.halo = halo.filter(|halo| !self.base_is_lit || outshines(halo));
+        self.halo = halo.filter(|halo| self.alone && (!self.base_is_lit || outshines(halo)));
+        if self.base_is_lit && self.halo.is_none() {
+            self.halo = Halo::rim_of(
+                patches,
+                &bright_frames,
+                &self.bright,
+                &self.reference,
+                self.radius,
+            );
+        }
     }
 
     /// The seed moved to the centre of the lamp's light, with the radius of the light.

@@ -1,5 +1,6 @@
 //! From the pixels about a lamp to one glimpse a frame.
 
+use super::bridge::come_as_no_hand;
 use super::glimpse::{Glimpse, Sighting};
 use super::look::{GROWTH, Look, STEADY_RING};
 use super::patch::{Grid, Patches, Source};
@@ -105,9 +106,6 @@ fn glimpses(
 fn lasting(mut cover: Vec<bool>, times_s: &[f64]) -> Vec<bool> {
     /// No hand comes and goes in less, seconds (guessed).
     const BRIEFEST_S: f64 = 0.15;
-    /// Hands that come and go so often, and at such a pace at least, seconds, are none (guessed).
-    const MANY: usize = 4;
-    const PACE_S: f64 = 1.5;
     let mut from = 0;
     let mut began_s = Vec::new();
     for stretch in cover.clone().chunk_by(|a, b| a == b) {
@@ -121,11 +119,8 @@ fn lasting(mut cover: Vec<bool>, times_s: &[f64]) -> Vec<bool> {
         }
         from = to;
     }
-    if began_s.len() >= MANY {
-        let lasted_s = began_s[began_s.len() - 1] - began_s[0];
-        if lasted_s < PACE_S * (began_s.len() - 1) as f64 {
-            cover.fill(false);
-        }
+    if come_as_no_hand(&began_s) {
+        cover.fill(false);
     }
     cover
 }

@@ -4,6 +4,7 @@ mod album;
 mod align;
 mod balance;
 mod boxes;
+mod bridge;
 mod brights;
 mod clear;
 mod correlation;

@@ -2,6 +2,7 @@
 //! lit.
 
 use super::clear::uncovered;
+use super::cover;
 use super::patch::{Patches, Pixel, from_centre};
 use super::swell::darker;
 
@@ -13,9 +14,9 @@ pub(super) fn frames_of_states(
     changes: bool,
     radius: f64,
 ) -> (Vec<usize>, Vec<usize>) {
-    /// Share of the darker frames that count, and least number.
+    /// Share of the darker frames that count, and least number: as many as tell a cover.
     const DARKEST: f64 = 0.3;
-    const FEWEST: usize = 3;
+    const FEWEST: usize = cover::FEWEST;
     /// Of a lamp of three colours the two that differ most may both be lit, with the unlit state between them by its course:
     /// what is darker than either by so much (guessed) may be it.
     const DARKER: f32 = 0.8;

@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use super::album::Album;
 use super::balance::{Usual, balances};
+use super::bridge::bridge;
 use super::echoes::without_echoes;
 use super::exposure::gains;
 use super::frozen;
@@ -154,6 +155,7 @@ impl Clip {
             return;
         }
         let before = self.frames - self.window.frames.len();
+        bridge(&mut self.window);
         let courses = self.find(at, before);
         let exposures = gains(&self.window, &self.decoder, &mut self.usual);
         let balances = balances(&self.window, &self.decoder, &exposures, &mut self.balance);
