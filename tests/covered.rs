@@ -11,6 +11,7 @@ use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Glimpse, Notice, Sighting};
 use lampwise::render::{Beat, Case, Cover, FrameTruth, Recipe, Shown, Stretch, Truth};
+use lampwise::trace;
 use rstest::rstest;
 
 fn breathing(colour: ColourName, up_s: f64) -> Shown {
@@ -60,6 +61,28 @@ fn a_covered_lamp_is_hidden_and_not_dark(
     recipe.lamps[0].radius_px = radius_px;
     let (truth, lamp) = under_a_finger(recipe, 2.0, until_s);
     is_hidden_while_covered(&truth, &lamp);
+}
+
+/// The lamp is worked through in stretches of some eight seconds, and one of them begins with the last frames of the cover.
+#[rstest]
+fn a_steady_lamp_keeps_its_colour_after_a_cover(
+    #[values(7.74, 7.82, 7.9)] to_s: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let steady = Shown::Cycle(vec![Beat::lit(ColourName::Red, 1.0)]);
+    let mut recipe = clip(seed * 29 + 3, steady, 10.5);
+    recipe.lamps[0].radius_px = 9.5;
+    recipe.scene.texture_px = 60.0;
+    recipe.hand.covers = vec![Cover {
+        from_s: 4.4,
+        to_s,
+        radius_px: 90.0,
+    }];
+    let (truth, lamps) = look(&recipe);
+    is_hidden_while_covered(&truth, &lamps[0]);
+    for tint in trace::build(&lamps[0]).tints {
+        assert_eq!(tint.names.ranked()[0].0, ColourName::Red);
+    }
 }
 
 fn is_hidden_while_covered(truth: &Truth, lamp: &Followed) {

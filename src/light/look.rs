@@ -1,6 +1,6 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
-use super::cover::is_cover;
+use super::cover::cover_shows_within;
 use super::flicker::room_gain;
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::Halo;
@@ -26,21 +26,23 @@ pub(super) const GROWTH: f64 = 1.3;
 /// Where the surround of a steady lamp is taken, in radii: beyond its halo.
 pub(super) const STEADY_RING: (f64, f64) = (3.0, 4.4);
 
-/// The frames that show the lamp dark and bright, and whether all dark ones showed what lay over it: a lamp that is dark only
-/// there is lit all the time. `None` if it was never in view.
+/// The frames that show the lamp dark and bright, and if all dark ones showed what lay over it within what distance that
+/// shows: a lamp that is dark only there is lit all the time. `None` if it was never in view.
 fn uncovered_states(
     patches: &Patches,
     course: &[Option<f64>],
     seed: &Seed,
     radius: f64,
-) -> Option<(Vec<usize>, Vec<usize>, bool)> {
+) -> Option<(Vec<usize>, Vec<usize>, Option<f64>)> {
     let (dark, bright) = frames_of_states(patches, course, seed.changes, radius);
     if dark.is_empty() {
         return None;
     }
-    let only_covered = dark != bright && is_cover(patches, &dark, &bright, radius);
-    let dark = if only_covered { bright.clone() } else { dark };
-    Some((dark, bright, only_covered))
+    let covered = (dark != bright)
+        .then(|| cover_shows_within(patches, &dark, &bright, radius))
+        .flatten();
+    let dark = if covered.is_some() { bright.clone() } else { dark };
+    Some((dark, bright, covered))
 }
 
 /// Whether the darker state looks like a source, over the lamp's shape or, where its rim is dim, in its middle.
@@ -95,6 +97,8 @@ pub(super) struct Look {
     alone: bool,
     /// How far the surround usually is from that of the states, in the frames that it was learnt from.
     usual: f64,
+    /// How far from the lamp's middle the surround reaches that shows whether something lies over it.
+    reach: f64,
 }
 
 impl Look {
@@ -102,7 +106,7 @@ impl Look {
     /// state. `None` if the lamp was never in view.
     pub(super) fn learn(patches: &Patches, course: &[Option<f64>], seed: &Seed) -> Option<Self> {
         let radius = seed.radius.max(1.2);
-        let (dark_frames, bright_frames, only_covered) = uncovered_states(patches, course, seed, radius)?;
+        let (dark_frames, bright_frames, covered) = uncovered_states(patches, course, seed, radius)?;
         let bright = typical(patches, &bright_frames);
         let mut dark = typical(patches, &dark_frames);
         if dark_frames != bright_frames {
@@ -128,7 +132,7 @@ impl Look {
             let disc = disc(&patches.grid.offsets, share * radius);
             Levels::over(&disc, &dark, &bright, &ring)
         };
-        let looks_lit = only_covered || seed.likeness > LIT_LIKENESS || looks_lit(&states, &within(0.5));
+        let looks_lit = covered.is_some() || seed.likeness > LIT_LIKENESS || looks_lit(&states, &within(0.5));
         let same_lamp =
             || states.dark_is_as_strong() && is_in_place(&dark, &own_shape, &patches.grid.offsets, radius);
         let takes_over = states.dark_takes_over() || within(1.0).dark_outshines();
@@ -155,6 +159,7 @@ impl Look {
             base_is_lit,
             alone: !base_is_lit || states.outshine(paper::WHITE),
             usual: 0.0,
+            reach: covered.unwrap_or(f64::INFINITY),
         };
         look.usual = usual(&look.compare(patches), &look.shining(patches));
         Some(look)
@@ -347,7 +352,7 @@ impl Look {
 
     /// By frame, how the surround compares with that of the lamp's states.
     pub(super) fn compare(&self, patches: &Patches) -> Vec<Option<Comparison>> {
-        let surround = Surround::between(&self.dark, &self.bright, &self.grid, self.radius);
+        let surround = Surround::between(&self.dark, &self.bright, &self.grid, (self.radius, self.reach));
         let of = |frame: &Option<Vec<Pixel>>| Some(surround.compare(frame.as_ref()?));
         patches.frames.iter().map(of).collect()
     }

@@ -38,7 +38,7 @@ pub(super) fn is_plain_cover(
     patches: &Patches,
     dark_frames: &[usize],
     bright_frames: &[usize],
-    radius: f64,
+    (radius, reach): (f64, f64),
     least: Least,
 ) -> bool {
     /// Light left to explain, as a share of what the surround has in lit frames (guessed: twice an error of the exposure
@@ -66,7 +66,7 @@ pub(super) fn is_plain_cover(
     let (core, rim, about) = (
         within(0.0..1.0),
         within(RIM * from..from),
-        within(from..f64::INFINITY),
+        within(from..reach / radius),
     );
     let (rest_dark, rest_lit) = (mean(&dark, &about), mean(&bright, &about));
     let lamp = gained(&mean(&bright, &core), &mean(&dark, &core));

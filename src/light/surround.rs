@@ -14,6 +14,14 @@ pub(super) fn begins(radius: f64) -> f64 {
     (RADII * radius).min(radius + MOST_BEYOND)
 }
 
+/// How far from the middle of a lamp lies what is near it: a finger's width, as lamps of some millimetres have beside them
+/// (guessed); but where the lamp is small enough pixels to tell a texture by.
+pub(super) fn near_ends(radius: f64) -> f64 {
+    const RADII: f64 = 3.0;
+    const LEAST: f64 = 5.0;
+    (RADII * radius).max(begins(radius) + LEAST)
+}
+
 /// How a frame's surround compares with a lamp's.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Comparison {
@@ -42,10 +50,15 @@ pub(super) struct Surround<'a> {
 }
 
 impl<'a> Surround<'a> {
-    /// Of a lamp of this radius, whose typical pictures in both states are given.
-    pub(super) fn between(dark: &'a [[f32; 3]], bright: &'a [[f32; 3]], grid: &Grid, radius: f64) -> Self {
+    /// Of a lamp of this radius, whose typical pictures in both states are given; as far from its middle as `reach`.
+    pub(super) fn between(
+        dark: &'a [[f32; 3]],
+        bright: &'a [[f32; 3]],
+        grid: &Grid,
+        (radius, reach): (f64, f64),
+    ) -> Self {
         let from = begins(radius);
-        let away = |&i: &usize| from_centre(grid.offsets[i]) >= from;
+        let away = |&i: &usize| (from..reach).contains(&from_centre(grid.offsets[i]));
         Self {
             dark,
             bright,
@@ -171,8 +184,8 @@ mod tests {
     fn the_rooms_light_is_told_from_the_lamps(#[case] room: f32, #[case] lamp: f32) {
         let grid = Grid::square(9);
         let (dark, bright) = (picture(&grid, 1.0, 0.0), picture(&grid, 1.0, 1.0));
-        let found =
-            Surround::between(&dark, &bright, &grid, RADIUS).compare(&frame(picture(&grid, room, lamp)));
+        let found = Surround::between(&dark, &bright, &grid, (RADIUS, f64::INFINITY))
+            .compare(&frame(picture(&grid, room, lamp)));
         assert!((found.gain - room).abs() < 0.02, "{found:?}");
         assert!(found.difference < 0.01, "{found:?}");
     }
