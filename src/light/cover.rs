@@ -47,6 +47,9 @@ fn covers(
     /// gives about 0, the same surround 0.8 and more).
     const HAS_TEXTURE: f64 = 0.7;
     const ANOTHER: f64 = 0.3;
+    /// Correlation below which it is not plainly the same: a coarse texture agrees with a finger's shading by chance (measured
+    /// on rendered clips: up to 0.81). Then its colour tells.
+    const NOT_THE_SAME: f64 = 0.85;
     /// Light that the surround has more in dark frames, as a share of what it has in lit ones; errors of the
     /// exposure's correction stay below (guessed).
     const BRIGHTER: f32 = 0.08;
@@ -64,11 +67,11 @@ fn covers(
     if squares.sqrt() < PLAIN * level {
         return is_plain_cover(patches, dark, bright, (radius, reach), least);
     }
+    let same = agreement(&one, &surround(dark));
     let is_another = agreement(&one, &other) > HAS_TEXTURE
-        && agreement(&one, &surround(dark)) < ANOTHER
+        && same < ANOTHER
         && brighter(patches, dark, bright, (radius, reach)) > BRIGHTER;
-    // A coarse texture agrees with a finger's shading by chance.
-    is_another || is_plain_cover(patches, dark, bright, (radius, reach), least)
+    is_another || (same < NOT_THE_SAME && is_plain_cover(patches, dark, bright, (radius, reach), least))
 }
 
 /// The frames in which the lamp is lit in another colour than in the bright state's, and its surround is what it is in that.

@@ -1,6 +1,6 @@
 //! Whether the darker of a lamp's two states is lit too, in another colour, or unlit.
 
-use super::states::sum3;
+use super::states::{disc, sum3};
 
 /// Linear light that errors of the exposure's correction and of a drifting white balance stay below (guessed).
 const CLEAR: f32 = 0.06;
@@ -91,8 +91,26 @@ fn strongest(state: &[f32; 3], below: &[f32; 3]) -> f32 {
         .fold(f32::NEG_INFINITY, f32::max)
 }
 
+/// Whether the light of the darker state is that of the lamp. Where both states clip, they differ all round the rim only, and
+/// that is no place that the darker one has its light in.
+pub(super) fn is_in_place(dark: &[[f32; 3]], shape: &[f32], offsets: &[(f64, f64)], radius: f64) -> bool {
+    same_place(dark, shape)
+        || (lies_about_middle(shape, offsets, radius) && same_place(dark, &disc(offsets, radius)))
+}
+
+/// Whether a shape's centre is about the middle: two lamps that touch differ on one side each.
+fn lies_about_middle(shape: &[f32], offsets: &[(f64, f64)], radius: f64) -> bool {
+    /// Share of the radius (guessed).
+    const ABOUT: f64 = 0.25;
+    let weighed = offsets.iter().zip(shape);
+    let (x, y) = weighed.fold((0.0, 0.0), |(x, y), (offset, &weight)| {
+        (x + offset.0 * f64::from(weight), y + offset.1 * f64::from(weight))
+    });
+    x.hypot(y) <= ABOUT * radius
+}
+
 /// Whether the light of the darker state is in the same place as the lamp, and not that of a neighbour.
-pub(super) fn same_place(dark: &[[f32; 3]], shape: &[f32]) -> bool {
+fn same_place(dark: &[[f32; 3]], shape: &[f32]) -> bool {
     /// Least correlation of the two pictures over the lamp.
     const SAME_PLACE: f64 = 0.6;
     let n = dark.len() as f64;

@@ -4,7 +4,7 @@ use super::cover::cover_shows_within;
 use super::flicker::room_gain;
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::Halo;
-use super::levels::{Levels, same_place};
+use super::levels::{Levels, is_in_place};
 use super::paper;
 use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::scan::Seed;
@@ -50,24 +50,6 @@ fn looks_lit(shape: &Levels, middle: &Levels) -> bool {
     /// How many times its surround the middle gives then (guessed: a half of what a strong colour could in the room's light).
     const STANDS_OUT: f64 = 8.0;
     shape.dark_is_bright() || (middle.dark_is_bright() && middle.outshine(STANDS_OUT))
-}
-
-/// Whether the light of the darker state is that of the lamp. Where both states clip, they differ all round the rim only, and
-/// that is no place that the darker one has its light in.
-fn is_in_place(dark: &[[f32; 3]], shape: &[f32], offsets: &[(f64, f64)], radius: f64) -> bool {
-    same_place(dark, shape)
-        || (lies_about_middle(shape, offsets, radius) && same_place(dark, &disc(offsets, radius)))
-}
-
-/// Whether a shape's centre is about the middle: two lamps that touch differ on one side each.
-fn lies_about_middle(shape: &[f32], offsets: &[(f64, f64)], radius: f64) -> bool {
-    /// Share of the radius (guessed).
-    const ABOUT: f64 = 0.25;
-    let weighed = offsets.iter().zip(shape);
-    let (x, y) = weighed.fold((0.0, 0.0), |(x, y), (offset, &weight)| {
-        (x + offset.0 * f64::from(weight), y + offset.1 * f64::from(weight))
-    });
-    x.hypot(y) <= ABOUT * radius
 }
 
 /// The look of one lamp over a window.
