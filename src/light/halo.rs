@@ -3,7 +3,7 @@
 //! Where a channel clips, an amber lamp looks yellow and a red one amber or white, and so does the rim, whose pixels share
 //! their colour samples with the core. The halo is the same light at a hundredth of the strength: it keeps the hue.
 
-use super::patch::{Patches, Pixel};
+use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::states::gained;
 
 /// Radii, and pixels beyond them, within which the halo is taken, and beyond which its surround begins.
@@ -29,34 +29,61 @@ pub(super) struct Halo {
     scale: [f32; 3],
 }
 
-impl Halo {
-    /// `None` if the lamp does not clip in these frames, or no halo can be made out.
-    pub(super) fn of(
-        patches: &Patches,
+/// A lamp in its bright state.
+pub(super) struct Lit<'a> {
+    grid: &'a Grid,
+    /// By pixel, how far from clipping it is in the frame where it is nearest.
+    sound: Vec<f32>,
+    bright: &'a [[f32; 3]],
+    reference: &'a [[f32; 3]],
+    radius: f64,
+}
+
+impl<'a> Lit<'a> {
+    /// `None` if it does not clip in these frames.
+    pub(super) fn clipped(
+        patches: &'a Patches,
         bright_frames: &[usize],
-        bright: &[[f32; 3]],
-        reference: &[[f32; 3]],
+        bright: &'a [[f32; 3]],
+        reference: &'a [[f32; 3]],
         radius: f64,
     ) -> Option<Self> {
-        let offsets = &patches.grid.offsets;
-        let from_centre = |i: usize| offsets[i].0.hypot(offsets[i].1);
         let sound = least_sound(patches, bright_frames);
-        let clipped: Vec<usize> = (0..sound.len()).filter(|&i| sound[i] < SOUND).collect();
-        if clipped.is_empty() {
-            return None;
-        }
+        sound.iter().any(|sound| *sound < SOUND).then_some(Self {
+            grid: &patches.grid,
+            sound,
+            bright,
+            reference,
+            radius,
+        })
+    }
+
+    fn is_near(&self, pixel: usize) -> bool {
+        from_centre(self.grid.offsets[pixel]) <= NEAR.0 * self.radius + NEAR.1
+    }
+
+    fn is_far(&self, pixel: usize) -> bool {
+        from_centre(self.grid.offsets[pixel]) >= FAR.0 * self.radius + FAR.1
+    }
+}
+
+impl Halo {
+    /// `None` if no halo can be made out.
+    pub(super) fn of(lamp: &Lit<'_>) -> Option<Self> {
+        let offsets = &lamp.grid.offsets;
+        let clipped: Vec<usize> = (0..offsets.len()).filter(|&i| lamp.sound[i] < SOUND).collect();
         let apart = |i: usize| {
             let (x, y) = offsets[i];
             clipped
                 .iter()
-                .all(|&c| (offsets[c].0 - x).hypot(offsets[c].1 - y) > BLEEDS * patches.grid.spacing)
+                .all(|&c| (offsets[c].0 - x).hypot(offsets[c].1 - y) > BLEEDS * lamp.grid.spacing)
         };
-        let near: Vec<(usize, f32)> = (0..sound.len())
-            .filter(|&i| from_centre(i) <= NEAR.0 * radius + NEAR.1 && apart(i))
-            .map(|i| (i, gained(&bright[i], &reference[i]).iter().sum::<f32>()))
+        let near: Vec<(usize, f32)> = (0..offsets.len())
+            .filter(|&i| lamp.is_near(i) && apart(i))
+            .map(|i| (i, gained(&lamp.bright[i], &lamp.reference[i]).iter().sum::<f32>()))
             .collect();
-        let far: Vec<usize> = (0..sound.len())
-            .filter(|&i| from_centre(i) >= FAR.0 * radius + FAR.1 && apart(i))
+        let far: Vec<usize> = (0..offsets.len())
+            .filter(|&i| lamp.is_far(i) && apart(i))
             .collect();
         let weight: f32 = near.iter().map(|(_, weight)| weight).sum();
         if near.len() < FEWEST || far.len() < FEWEST || weight <= 0.0 {
@@ -64,50 +91,35 @@ impl Halo {
         }
         let near: Vec<(usize, f32)> = near.into_iter().map(|(i, w)| (i, w / weight)).collect();
         let scale = std::array::from_fn(|k| {
-            let unlit: f32 = near.iter().map(|&(i, weight)| weight * reference[i][k]).sum();
-            let about: f32 = far.iter().map(|&i| reference[i][k]).sum::<f32>() / far.len() as f32;
+            let unlit: f32 = near
+                .iter()
+                .map(|&(i, weight)| weight * lamp.reference[i][k])
+                .sum();
+            let about: f32 = far.iter().map(|&i| lamp.reference[i][k]).sum::<f32>() / far.len() as f32;
             if about > 1e-4 { unlit / about } else { 0.0 }
         });
         let halo = Self { near, far, scale };
-        (halo.strongest(bright, reference) > LEAST).then_some(halo)
+        (halo.strongest(lamp.bright, lamp.reference) > LEAST).then_some(halo)
     }
 
-    /// The rim of a steady lamp that clips, where it is not clipped itself and outshines what it may lie on; its pixels share
-    /// their colour samples with the core, so what it keeps of the hue is less than a halo does.
-    pub(super) fn rim_of(
-        patches: &Patches,
-        bright_frames: &[usize],
-        bright: &[[f32; 3]],
-        reference: &[[f32; 3]],
-        radius: f64,
-    ) -> Option<Self> {
+    /// The rim of a lamp that is never unlit, where it does not clip and outshines what it may lie on; its pixels share their
+    /// colour samples with the core, so that it keeps less of the hue than a halo does.
+    pub(super) fn rim_of(lamp: &Lit<'_>) -> Option<Self> {
         /// How many times the light of its surround it must have, in its strongest channel (guessed: a frame about the lamp
         /// may be paler than its surround).
         const TIMES: f32 = 2.0;
-        /// Fewest pixels.
+        /// Fewest pixels of it.
         const FEWEST_OF_RIM: usize = 6;
-        let offsets = &patches.grid.offsets;
-        let from_centre = |i: usize| offsets[i].0.hypot(offsets[i].1);
-        let sound = least_sound(patches, bright_frames);
-        if sound.iter().all(|sound| *sound >= SOUND) {
-            return None;
-        }
         let strongest = |light: &[f32; 3]| light.iter().copied().fold(0.0, f32::max);
-        let near: Vec<(usize, f32)> = (0..sound.len())
-            .filter(|&i| sound[i] >= SOUND && from_centre(i) <= NEAR.0 * radius + NEAR.1)
-            .filter(|&i| strongest(&bright[i]) > TIMES * strongest(&reference[i]))
-            .map(|i| (i, 1.0))
+        let outshines = |i: usize| strongest(&lamp.bright[i]) > TIMES * strongest(&lamp.reference[i]);
+        let pixels = || 0..lamp.sound.len();
+        let near: Vec<usize> = pixels()
+            .filter(|&i| lamp.sound[i] >= SOUND && lamp.is_near(i) && outshines(i))
             .collect();
-        let far: Vec<usize> = (0..sound.len())
-            .filter(|&i| from_centre(i) >= FAR.0 * radius + FAR.1)
-            .collect();
-        if near.len() < FEWEST_OF_RIM || far.len() < FEWEST {
-            return None;
-        }
-        let even = 1.0 / near.len() as f32;
-        let near = near.into_iter().map(|(i, _)| (i, even)).collect();
-        Some(Self {
-            near,
+        let far: Vec<usize> = pixels().filter(|&i| lamp.is_far(i)).collect();
+        let weight = 1.0 / near.len() as f32;
+        (near.len() >= FEWEST_OF_RIM && far.len() >= FEWEST).then(|| Self {
+            near: near.into_iter().map(|i| (i, weight)).collect(),
             far,
             scale: [1.0; 3],
         })
@@ -147,7 +159,6 @@ fn least_sound(patches: &Patches, frames: &[usize]) -> Vec<f32> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::patch::Grid;
     use super::*;
 
     const RADIUS: f64 = 4.0;
@@ -182,7 +193,9 @@ mod tests {
             outside: vec![false],
             grid,
         };
-        (Halo::of(&patches, &[0], &lights(&lit), &dark, RADIUS), lit, dark)
+        let bright = lights(&lit);
+        let found = Lit::clipped(&patches, &[0], &bright, &dark, RADIUS).and_then(|lamp| Halo::of(&lamp));
+        (found, lit, dark)
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::cover::cover_shows_within;
 use super::flicker::room_gain;
 use super::glimpse::{Glimpse, Sighting};
-use super::halo::Halo;
+use super::halo::{Halo, Lit};
 use super::levels::{Levels, is_in_place};
 use super::paper;
 use super::patch::{Grid, Patches, Pixel, from_centre};
@@ -148,33 +148,30 @@ impl Look {
     }
 
     /// Looks for a halo to read the colour from, once the lamp's place and size are settled. Only of a lamp that was seen
-    /// dark, or whose halo outshines what it falls on: a surround of its own colours may look like a halo.
+    /// dark, or whose halo outshines what it falls on: a surround of its own colours may look like a halo. Of another one the
+    /// rim.
     pub(super) fn find_halo(&mut self, patches: &Patches, course: &[Option<f64>], seed: &Seed) {
         /// Share of its own light by which one part of a surround may differ from another (guessed; halos of rendered
         /// lamps have a seventh of it in a lit room and nearly all of it in a dark one).
         const SURROUND_DIFFERS: f32 = 0.5;
         let (_, bright_frames) = frames_of_states(patches, course, seed.changes, self.radius);
-        let halo = Halo::of(
+        let Some(lamp) = Lit::clipped(
             patches,
             &bright_frames,
             &self.bright,
             &self.reference,
             self.radius,
-        );
+        ) else {
+            return;
+        };
         let outshines = |halo: &Halo| {
             let surround = self.reference.iter().flatten().copied().fold(0.0, f32::max);
             halo.strongest(&self.bright, &self.reference) > SURROUND_DIFFERS * surround
         };
-        self.halo = halo.filter(|halo| self.alone && (!self.base_is_lit || outshines(halo)));
-        if self.base_is_lit && self.halo.is_none() {
-            self.halo = Halo::rim_of(
-                patches,
-                &bright_frames,
-                &self.bright,
-                &self.reference,
-                self.radius,
-            );
-        }
+        let halo = self.alone.then(|| Halo::of(&lamp)).flatten();
+        let halo = halo.filter(|halo| !self.base_is_lit || outshines(halo));
+        let rim = || self.base_is_lit.then(|| Halo::rim_of(&lamp)).flatten();
+        self.halo = halo.or_else(rim);
     }
 
     /// The seed moved to the centre of the lamp's light, with the radius of the light.

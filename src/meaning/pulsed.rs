@@ -1,7 +1,7 @@
 //! Lamps that may be dimmed by pulses: what no row shows may be a row cut in pieces.
 
 use super::reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, ranked};
-use crate::trace::{Pulsed, Trace};
+use crate::trace::Trace;
 
 /// How likely a lamp is pulsed, where its groups of flashes are in step with pulses and a row fits only if it is. An even
 /// chance, as nothing speaks for either (guessed): neither is decided then.
@@ -13,10 +13,7 @@ pub(super) fn unless_pulsed(
     lights: &[Option<&Trace>],
     read: impl FnOnce(&[Option<&Trace>]) -> Reading,
 ) -> Reading {
-    let perhaps: Vec<Option<Trace>> = lights
-        .iter()
-        .map(|light| light.and_then(|trace| if_pulsed(trace, trace.perhaps.as_ref()?)))
-        .collect();
+    let perhaps: Vec<Option<Trace>> = lights.iter().map(|light| light.and_then(if_pulsed)).collect();
     let Some(rate_hz) = perhaps.iter().flatten().find_map(|trace| trace.beat_hz) else {
         return plain;
     };
@@ -32,9 +29,11 @@ pub(super) fn unless_pulsed(
     between(&plain, pulsed, rate_hz)
 }
 
-fn if_pulsed(trace: &Trace, pulsed: &Pulsed) -> Option<Trace> {
-    (!trace.samples.is_empty()).then(|| Trace {
-        samples: pulsed.samples.clone(),
+/// The trace as it is if the lamp is pulsed, where it may be.
+fn if_pulsed(trace: &Trace) -> Option<Trace> {
+    let pulsed = trace.perhaps.clone()?;
+    Some(Trace {
+        samples: pulsed.samples,
         tints: trace.tints.clone(),
         beat_hz: Some(pulsed.beat_hz),
         perhaps: None,

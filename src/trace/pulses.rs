@@ -11,7 +11,7 @@ use super::spread::median;
 /// flashes in groups; quicker ones are no more than a flicker to the eye, and nobody makes groups of them (common practice,
 /// no source; the pairs of `linux-heartbeat.toml` reach 7.8 a second).
 const SLOWEST_HZ: f64 = 9.0;
-/// Beats that are tried begin here: a group of slower flashes also lies in step with quicker ones, if not as well.
+/// Beats that are tried begin here, since a group of slower flashes also lies in step with quicker ones, if not as well.
 const TRIED_HZ: f64 = 2.0;
 /// Step of the rates tried, in turns from the first frame to the last: a rate between two is out of phase by a fiftieth of
 /// a turn at most.
