@@ -97,16 +97,63 @@ fn a_steady_lamp_keeps_its_colour_after_a_cover(
     }
 }
 
-/// On a coarse texture and a finer one, by a finger ten and five times as wide as the lamp.
+/// On a coarse texture and a finer one, by fingers from two and a half to ten times as wide as the lamp.
 #[rstest]
 fn a_steady_lamp_under_a_finger_is_hidden_and_not_dark(
-    #[values(90.0, 45.0)] radius_px: f64,
+    #[values(90.0, 45.0, 30.0, 24.0)] radius_px: f64,
     #[values(60.0, 30.0)] texture_px: f64,
     #[values(ColourName::Red, ColourName::Green)] colour: ColourName,
     #[values(1, 2, 3)] seed: u64,
 ) {
     let (truth, lamp) = steady_under_a_finger(colour, texture_px, seed, 6.5, radius_px);
     is_hidden_while_covered(&truth, &lamp);
+}
+
+/// A lamp that clips, with its light about it, goes out for two seconds and nothing lies over it.
+#[rstest]
+fn a_lamp_that_goes_out_is_dark_and_not_hidden(
+    #[values(
+        ColourName::Red,
+        ColourName::Amber,
+        ColourName::Green,
+        ColourName::Blue,
+        ColourName::Violet,
+        ColourName::White
+    )]
+    colour: ColourName,
+    #[values(1.5, 5.0)] peak: f64,
+    #[values(1, 2)] seed: u64,
+) {
+    let stretch = |for_s, beat| Stretch {
+        for_s,
+        cycle: vec![beat],
+    };
+    let shows = Shown::Sequence(vec![
+        stretch(4.0, Beat::lit(colour, 1.0)),
+        stretch(2.0, Beat::dark(1.0)),
+        stretch(3.0, Beat::lit(colour, 1.0)),
+    ]);
+    let mut recipe = clip(seed * 37 + 11, shows, 9.0);
+    recipe.lamps[0].peak = peak;
+    recipe.lamps[0].starts_at_s = 0.0;
+    recipe.lens.halo_share = 0.1;
+    let (truth, lamps) = look(&recipe);
+    let lamp = lamps.into_iter().next().expect("a lamp is there");
+    let frames = lamp.glimpses.iter().zip(&truth.frames);
+    let dark: Vec<_> = frames
+        .filter(|(_, frame)| frame.lamps[0].level < 0.1)
+        .map(|(glimpse, _)| glimpse.sighting)
+        .collect();
+    let seen = dark
+        .iter()
+        .filter(|sighting| **sighting == Sighting::Seen)
+        .count();
+    assert!(dark.len() > 50, "the lamp is dark in the truth");
+    assert!(
+        seen * 20 >= dark.len() * 19,
+        "{seen} of {} dark frames are seen",
+        dark.len()
+    );
 }
 
 fn is_hidden_while_covered(truth: &Truth, lamp: &Followed) {

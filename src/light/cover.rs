@@ -5,31 +5,32 @@ use nalgebra::{Matrix6, Vector6};
 use super::patch::{Patches, Pixel, from_centre};
 use super::plain_cover::{Least, is_plain_cover, mean};
 use super::states::{gained, sum3, typical};
-use super::surround::{begins, near_ends};
+use super::surround::{Ring, begins};
 
 /// Fewest dark frames to go by, and half of the lit ones: with fewer, a passing hand would count for much.
 pub(super) const FEWEST: usize = 4;
 
-/// How far from the lamp's middle the surround reaches that shows that all that was seen of the darker state is something
-/// that lies over the lamp, see [`covers`]: all of it, or where a finger leaves the rest as it is what is near; `None` if
-/// nothing does. Where the lamp is lit in another colour too, it must be so for that as well: what its light in one colour
-/// makes of its surround, its light in another does not. If that does not explain the darker state, the bright one's does so
-/// by chance.
-pub(super) fn cover_shows_within(
+/// The ring about the lamp which shows that all that was seen of the darker state is something that lies over it, see
+/// [`covers`]: all that is looked at, or where a finger leaves the rest as it is what is near; `None` if nothing does. Where
+/// the lamp is lit in another colour too, it must be so for that as well: what its light in one colour makes of its surround,
+/// its light in another does not. If that does not explain the darker state, the bright one's does so by chance.
+pub(super) fn cover_shows_in(
     patches: &Patches,
     dark: &[usize],
     bright: &[usize],
     radius: f64,
-) -> Option<f64> {
+) -> Option<Ring> {
+    let all = Ring::all(radius);
     let by_another = || {
         let lit = lit_otherwise(patches, dark, bright, radius);
-        covers(patches, dark, &lit, (radius, f64::INFINITY), Least::BY_TWO)
+        covers(patches, dark, &lit, (radius, all), Least::BY_TWO)
     };
-    let within = |reach: f64| covers(patches, dark, bright, (radius, reach), Least::BY_ONE);
-    if within(f64::INFINITY) || by_another() {
-        return Some(f64::INFINITY);
-    }
-    Some(near_ends(radius)).filter(|reach| within(*reach))
+    let shows_in = |ring: Ring, least| covers(patches, dark, bright, (radius, ring), least).then_some(ring);
+    let (near, nearest) = (Ring::near(radius), Ring::nearest(radius));
+    shows_in(all, Least::BY_ONE)
+        .or_else(|| by_another().then_some(all))
+        .or_else(|| shows_in(near, Least::BY_ONE))
+        .or_else(|| shows_in(nearest, Least::AT_RIM))
 }
 
 /// Whether the surround, which has a texture in lit frames, has another one in dark frames, and is brighter there in parts.
@@ -39,7 +40,7 @@ fn covers(
     patches: &Patches,
     dark: &[usize],
     bright: &[usize],
-    (radius, reach): (f64, f64),
+    (radius, ring): (f64, Ring),
     least: Least,
 ) -> bool {
     /// Correlation of the surround of one half of the lit frames with that of the other, from which it has a
@@ -59,19 +60,20 @@ fn covers(
         return false;
     }
     let half = |odd: usize| -> Vec<usize> { bright.iter().copied().skip(odd).step_by(2).collect() };
-    let surround = |frames: &[usize]| surround(&typical_means(patches, frames), patches, (radius, reach));
+    let surround = |frames: &[usize]| surround(&typical_means(patches, frames), patches, ring);
     let (one, other) = (surround(&half(0)), surround(&half(1)));
     let lit = typical_means(patches, bright);
     let level = lit.iter().sum::<f32>() / lit.len() as f32;
     let squares = one.iter().map(|value| value * value).sum::<f32>() / one.len().max(1) as f32;
     if squares.sqrt() < PLAIN * level {
-        return is_plain_cover(patches, dark, bright, (radius, reach), least);
+        return is_plain_cover(patches, dark, bright, (radius, ring), least);
     }
     let same = agreement(&one, &surround(dark));
-    let is_another = agreement(&one, &other) > HAS_TEXTURE
+    let is_another = least.takes_texture()
+        && agreement(&one, &other) > HAS_TEXTURE
         && same < ANOTHER
-        && brighter(patches, dark, bright, (radius, reach)) > BRIGHTER;
-    is_another || (same < NOT_THE_SAME && is_plain_cover(patches, dark, bright, (radius, reach), least))
+        && brighter(patches, dark, bright, ring) > BRIGHTER;
+    is_another || (same < NOT_THE_SAME && is_plain_cover(patches, dark, bright, (radius, ring), least))
 }
 
 /// The frames in which the lamp is lit in another colour than in the bright state's, and its surround is what it is in that.
@@ -110,12 +112,11 @@ fn lit_otherwise(patches: &Patches, dark: &[usize], bright: &[usize], radius: f6
 
 /// What the surround has more in dark frames, channel by channel and pixel by pixel, as a share of its light in
 /// lit ones.
-fn brighter(patches: &Patches, dark: &[usize], bright: &[usize], (radius, reach): (f64, f64)) -> f32 {
+fn brighter(patches: &Patches, dark: &[usize], bright: &[usize], ring: Ring) -> f32 {
     let (dark, bright) = (typical(patches, dark), typical(patches, bright));
-    let about = |(x, y): &(f64, f64)| (begins(radius)..reach).contains(&x.hypot(*y));
     let (mut more, mut all) = (0.0, 1e-6);
     for ((dark, bright), offset) in dark.iter().zip(&bright).zip(&patches.grid.offsets) {
-        if about(offset) {
+        if ring.holds(*offset) {
             more += sum3(&gained(dark, bright));
             all += sum3(bright);
         }
@@ -125,14 +126,14 @@ fn brighter(patches: &Patches, dark: &[usize], bright: &[usize], (radius, reach)
 
 /// The texture of what lies about a lamp: its light without what a halo may add, which is smooth in distance and
 /// in direction; a little each side of the middle, so that a neighbour that blinks too does not speak for all.
-fn surround(picture: &[f32], patches: &Patches, (radius, reach): (f64, f64)) -> Vec<f32> {
+fn surround(picture: &[f32], patches: &Patches, ring: Ring) -> Vec<f32> {
     /// Width of the rings that a halo is fitted in, places of the grid.
     const RING_PLACES: f64 = 2.0;
     /// Share of the pixels, at either end, that count as much as the last of the others.
     const ENDS: f64 = 0.2;
     let distance = |pixel: usize| patches.grid.offsets[pixel].0.hypot(patches.grid.offsets[pixel].1);
     let mut rings: Vec<Vec<usize>> = Vec::new();
-    for pixel in (0..picture.len()).filter(|&pixel| (begins(radius)..reach).contains(&distance(pixel))) {
+    for pixel in (0..picture.len()).filter(|&pixel| ring.holds(patches.grid.offsets[pixel])) {
         let ring = (distance(pixel) / (RING_PLACES * patches.grid.spacing)) as usize;
         rings.resize_with(rings.len().max(ring + 1), Vec::new);
         rings[ring].push(pixel);
@@ -249,7 +250,7 @@ mod tests {
             grid: grid.clone(),
         };
         let (lit, dark): (Vec<usize>, Vec<usize>) = ((0..12).collect(), (12..24).collect());
-        cover_shows_within(&patches, &dark, &lit, 2.0).is_some()
+        cover_shows_in(&patches, &dark, &lit, 2.0).is_some()
     }
 
     fn wall(x: f64, y: f64) -> f64 {

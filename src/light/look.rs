@@ -1,6 +1,6 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
-use super::cover::cover_shows_within;
+use super::cover::cover_shows_in;
 use super::flicker::room_gain;
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::{Halo, Lit};
@@ -10,7 +10,7 @@ use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::scan::Seed;
 use super::score::median;
 use super::states::{disc, frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
-use super::surround::{Comparison, Surround};
+use super::surround::{Comparison, Ring, Surround};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -26,20 +26,20 @@ pub(super) const GROWTH: f64 = 1.3;
 /// Where the surround of a steady lamp is taken, in radii: beyond its halo.
 pub(super) const STEADY_RING: (f64, f64) = (3.0, 4.4);
 
-/// The frames that show the lamp dark and bright, and if all dark ones showed what lay over it within what distance that
-/// shows: a lamp that is dark only there is lit all the time. `None` if it was never in view.
+/// The frames that show the lamp dark and bright, and if all dark ones showed what lay over it, where that shows:
+/// a lamp that is dark only there is lit all the time. `None` if it was never in view.
 fn uncovered_states(
     patches: &Patches,
     course: &[Option<f64>],
     seed: &Seed,
     radius: f64,
-) -> Option<(Vec<usize>, Vec<usize>, Option<f64>)> {
+) -> Option<(Vec<usize>, Vec<usize>, Option<Ring>)> {
     let (dark, bright) = frames_of_states(patches, course, seed.changes, radius);
     if dark.is_empty() {
         return None;
     }
     let covered = (dark != bright)
-        .then(|| cover_shows_within(patches, &dark, &bright, radius))
+        .then(|| cover_shows_in(patches, &dark, &bright, radius))
         .flatten();
     let dark = if covered.is_some() { bright.clone() } else { dark };
     Some((dark, bright, covered))
@@ -79,8 +79,8 @@ pub(super) struct Look {
     alone: bool,
     /// How far the surround usually is from that of the states, in the frames that it was learnt from.
     usual: f64,
-    /// How far from the lamp's middle the surround reaches that shows whether something lies over it.
-    reach: f64,
+    /// Where about the lamp it shows whether something lies over it.
+    telling: Ring,
 }
 
 impl Look {
@@ -141,7 +141,7 @@ impl Look {
             base_is_lit,
             alone: !base_is_lit || states.outshine(paper::WHITE),
             usual: 0.0,
-            reach: covered.unwrap_or(f64::INFINITY),
+            telling: covered.unwrap_or(Ring::all(radius)),
         };
         look.usual = usual(&look.compare(patches), &look.shining(patches));
         Some(look)
@@ -331,7 +331,7 @@ impl Look {
 
     /// By frame, how the surround compares with that of the lamp's states.
     pub(super) fn compare(&self, patches: &Patches) -> Vec<Option<Comparison>> {
-        let surround = Surround::between(&self.dark, &self.bright, &self.grid, (self.radius, self.reach));
+        let surround = Surround::between(&self.dark, &self.bright, &self.grid, self.telling);
         let of = |frame: &Option<Vec<Pixel>>| Some(surround.compare(frame.as_ref()?));
         patches.frames.iter().map(of).collect()
     }

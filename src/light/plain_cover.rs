@@ -3,7 +3,7 @@
 use super::cover::middle;
 use super::patch::Patches;
 use super::states::{gained, sum3, typical};
-use super::surround::begins;
+use super::surround::Ring;
 
 /// What a plain cover must show at least.
 #[derive(Debug, Clone, Copy)]
@@ -13,6 +13,8 @@ pub(super) struct Least {
     seen: f32,
     /// Share of its light by which the lamp's place may differ from the rest in dark frames: a finger is bent.
     alike: f32,
+    /// Only the lamp's rim is looked at: there its halo is strongest, so that its hue must be known.
+    at_rim: bool,
 }
 
 impl Least {
@@ -21,13 +23,25 @@ impl Least {
     pub(super) const BY_ONE: Self = Self {
         seen: 0.01,
         alike: 0.2,
+        at_rim: false,
     };
     /// With two, which agree: there is less to doubt (guessed). The middle of a finger that is not much wider than the lamp
     /// is lighter by up to 0.25 (measured on rendered clips).
     pub(super) const BY_TWO: Self = Self {
         seen: 0.005,
         alike: 0.35,
+        at_rim: false,
     };
+    /// The same at the lamp's rim alone.
+    pub(super) const AT_RIM: Self = Self {
+        at_rim: true,
+        ..Self::BY_ONE
+    };
+
+    /// Whether a texture may tell a cover too: at a rim it is what a neighbour's light makes of it.
+    pub(super) fn takes_texture(self) -> bool {
+        !self.at_rim
+    }
 }
 
 /// Whether something without a texture lies over a lamp on a plain surround: what the surround shows in lit frames is not
@@ -38,7 +52,7 @@ pub(super) fn is_plain_cover(
     patches: &Patches,
     dark_frames: &[usize],
     bright_frames: &[usize],
-    (radius, reach): (f64, f64),
+    (radius, ring): (f64, Ring),
     least: Least,
 ) -> bool {
     /// Light left to explain, as a share of what the surround has in lit frames (guessed: twice an error of the exposure
@@ -62,22 +76,18 @@ pub(super) fn is_plain_cover(
             .filter(|pixel| radii.contains(&away(pixel)))
             .collect()
     };
-    let from = begins(radius) / radius;
-    let (core, rim, about) = (
-        within(0.0..1.0),
-        within(RIM * from..from),
-        within(from..reach / radius),
-    );
+    let (from, to) = (ring.from / radius, ring.to / radius);
+    let (core, rim, about) = (within(0.0..1.0), within(RIM * from..from), within(from..to));
     let (rest_dark, rest_lit) = (mean(&dark, &about), mean(&bright, &about));
     let lamp = gained(&mean(&bright, &core), &mean(&dark, &core));
-    let hues = hues(lamp, soundness(patches, bright_frames, &core));
+    let sound = soundness(patches, bright_frames, &core);
+    let hues = hues(lamp, sound);
     let left = unexplained(&rest_lit, &rest_dark, &hues);
     let size: f32 = left.rest.iter().map(|value| value.abs()).sum();
-    let places = sum3(&mean(&dark, &core)) - sum3(&rest_dark);
-    if size < MUCH * sum3(&rest_lit)
-        || size < 3.0 * least.seen
-        || places.abs() > least.alike * sum3(&rest_dark)
-    {
+    let place = mean(&dark, &core);
+    let places = sum3(&place) - sum3(&rest_dark);
+    let is_alike = places.abs() <= least.alike * sum3(&rest_dark) || is_bent(&place, &rest_dark);
+    if size < MUCH * sum3(&rest_lit) || size < 3.0 * least.seen || !is_alike {
         return false;
     }
     let mut shares: Vec<f32> = about.iter().map(|&i| left.share(&bright[i], &dark[i])).collect();
@@ -86,7 +96,27 @@ pub(super) fn is_plain_cover(
     let (Some(low), Some(high)) = quarters else {
         return false;
     };
-    low > 0.0 && high < EVEN * low && at_rim < EVEN * low && high < EVEN * at_rim
+    let as_at_rim = if least.at_rim {
+        left.takes_away(&rest_lit, &rest_dark) && has_hue(lamp, sound)
+    } else {
+        at_rim < EVEN * low && high < EVEN * at_rim
+    };
+    low > 0.0 && high < EVEN * low && as_at_rim
+}
+
+/// Whether the lamp's place looks like the middle of a finger, whose sides are the rest: lighter, and of its colour.
+fn is_bent(place: &[f32; 3], rest: &[f32; 3]) -> bool {
+    /// By how much lighter, as a factor (guessed: a finger hardly wider than the lamp is shaded to half of its light beside it).
+    const LIGHTER: f32 = 1.8;
+    /// Sum of the differences of the channels, as a share of the light (guessed).
+    const ALIKE: f32 = 0.05;
+    let factor = sum3(place) / sum3(rest).max(1e-6);
+    let differs: f32 = place
+        .iter()
+        .zip(rest)
+        .map(|(place, rest)| (place / factor - rest).abs())
+        .sum();
+    (1.0..LIGHTER).contains(&factor) && differs < ALIKE * sum3(rest)
 }
 
 /// What of one light is not another one and the lamp's.
@@ -97,11 +127,24 @@ struct Unexplained {
     rest: [f32; 3],
 }
 
+/// Share of a lamp's place that is not clipped, from which on its colour is its own (guessed).
+const OWN: f32 = 0.9;
+
+/// Whether the lamp's light tells which channel is strongest in its halo: it does not clip, or in one channel only.
+fn has_hue(lamp: [f32; 3], sound: f32) -> bool {
+    /// Share of the strongest channel that the others may have at most (guessed).
+    const ONE: f32 = 0.8;
+    let strongest = lamp.into_iter().fold(0.0, f32::max);
+    let alike = lamp
+        .into_iter()
+        .filter(|channel| *channel > ONE * strongest)
+        .count();
+    sound >= OWN || alike == 1
+}
+
 /// What colours the light of a lamp may have about it: its own, and purer ones where it clips, which makes the channels
 /// alike.
 fn hues(lamp: [f32; 3], sound: f32) -> Vec<[f32; 3]> {
-    /// Share of the lamp's place that is not clipped, from which on its colour is its own (guessed).
-    const OWN: f32 = 0.9;
     /// What is left of the channels that are not the strongest; the first is the lamp's own colour (a clipped amber lamp with
     /// a sixth of the green in its halo was seen).
     const LEFT: [f32; 4] = [1.0, 0.5, 0.2, 0.0];
@@ -153,6 +196,14 @@ fn unexplained(lit: &[f32; 3], dark: &[f32; 3], lamps: &[[f32; 3]]) -> Unexplain
 }
 
 impl Unexplained {
+    /// Whether some channel has less in dark frames than it has without the lamp: what another lamp lights up instead has
+    /// more in all.
+    fn takes_away(&self, lit: &[f32; 3], dark: &[f32; 3]) -> bool {
+        /// Share of its light that the channel must lose (guessed: twice what is left of an error of the exposure).
+        const LESS: f32 = 0.06;
+        (0..3).any(|k| lit[k] - self.lamp[k] - dark[k] > LESS * lit[k])
+    }
+
     /// How much of it there is in a pair of lights: 1 in the pair that it is of.
     fn share(&self, lit: &[f32; 3], dark: &[f32; 3]) -> f32 {
         let (mut both, mut own) = (0.0, 1e-12);

@@ -14,12 +14,48 @@ pub(super) fn begins(radius: f64) -> f64 {
     (RADII * radius).min(radius + MOST_BEYOND)
 }
 
-/// How far from the middle of a lamp lies what is near it: a finger's width, as lamps of some millimetres have beside them
-/// (guessed); but where the lamp is small enough pixels to tell a texture by.
-pub(super) fn near_ends(radius: f64) -> f64 {
-    const RADII: f64 = 3.0;
-    const LEAST: f64 = 5.0;
-    (RADII * radius).max(begins(radius) + LEAST)
+/// A ring about a lamp, by its distances from the middle, reduced pixels.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Ring {
+    pub from: f64,
+    pub to: f64,
+}
+
+impl Ring {
+    /// All that is looked at about a lamp of this radius.
+    pub(super) fn all(radius: f64) -> Self {
+        Self {
+            from: begins(radius),
+            to: f64::INFINITY,
+        }
+    }
+
+    /// What is near it: a finger's width, as lamps of some millimetres have beside them (guessed); but where the lamp is
+    /// small enough pixels to tell a texture by.
+    pub(super) fn near(radius: f64) -> Self {
+        const RADII: f64 = 3.0;
+        const LEAST: f64 = 5.0;
+        let from = begins(radius);
+        Self {
+            from,
+            to: (RADII * radius).max(from + LEAST),
+        }
+    }
+
+    /// What is at its rim: all that a finger covers which is hardly twice as wide as the lamp (guessed).
+    pub(super) fn nearest(radius: f64) -> Self {
+        const RADII: f64 = 1.35;
+        const LEAST: f64 = 3.0;
+        let from = (RADII * radius).min(begins(radius));
+        Self {
+            from,
+            to: begins(radius).max(from + LEAST),
+        }
+    }
+
+    pub(super) fn holds(&self, offset: (f64, f64)) -> bool {
+        (self.from..self.to).contains(&from_centre(offset))
+    }
 }
 
 /// How a frame's surround compares with a lamp's.
@@ -50,19 +86,13 @@ pub(super) struct Surround<'a> {
 }
 
 impl<'a> Surround<'a> {
-    /// Of a lamp of this radius, whose typical pictures in both states are given; as far from its middle as `reach`.
-    pub(super) fn between(
-        dark: &'a [[f32; 3]],
-        bright: &'a [[f32; 3]],
-        grid: &Grid,
-        (radius, reach): (f64, f64),
-    ) -> Self {
-        let from = begins(radius);
-        let away = |&i: &usize| (from..reach).contains(&from_centre(grid.offsets[i]));
+    /// Of a lamp whose typical pictures in both states are given, in a ring about it.
+    pub(super) fn between(dark: &'a [[f32; 3]], bright: &'a [[f32; 3]], grid: &Grid, ring: Ring) -> Self {
+        let pixels = 0..grid.offsets.len();
         Self {
             dark,
             bright,
-            pixels: (0..grid.offsets.len()).filter(away).collect(),
+            pixels: pixels.filter(|&i| ring.holds(grid.offsets[i])).collect(),
         }
     }
 
@@ -184,7 +214,7 @@ mod tests {
     fn the_rooms_light_is_told_from_the_lamps(#[case] room: f32, #[case] lamp: f32) {
         let grid = Grid::square(9);
         let (dark, bright) = (picture(&grid, 1.0, 0.0), picture(&grid, 1.0, 1.0));
-        let found = Surround::between(&dark, &bright, &grid, (RADIUS, f64::INFINITY))
+        let found = Surround::between(&dark, &bright, &grid, Ring::all(RADIUS))
             .compare(&frame(picture(&grid, room, lamp)));
         assert!((found.gain - room).abs() < 0.02, "{found:?}");
         assert!(found.difference < 0.01, "{found:?}");

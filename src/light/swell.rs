@@ -6,7 +6,7 @@
 use super::patch::Patches;
 use super::score::median;
 use super::states::typical;
-use super::surround::Surround;
+use super::surround::{Ring, Surround};
 
 /// The frames that show the lamp at its darker; `None` where that cannot be told, or nothing came over it.
 pub(super) fn darker(
@@ -22,7 +22,7 @@ pub(super) fn darker(
     let (faded, others) = faded(&places)?;
     let darkest: Vec<usize> = faded.iter().take(faded.len().div_ceil(3)).copied().collect();
     let (dark, lit) = (typical(patches, &darkest), typical(patches, bright));
-    let surround = Surround::between(&dark, &lit, &patches.grid, (radius, f64::INFINITY));
+    let surround = Surround::between(&dark, &lit, &patches.grid, Ring::all(radius));
     let compared = |frame: &usize| Some(surround.compare(patches.frames[*frame].as_ref()?));
     let mut among: Vec<f64> = faded.iter().filter_map(compared).map(|c| c.difference).collect();
     let usual = median(&mut among)?;
