@@ -91,22 +91,22 @@ pub(super) fn is_plain_cover(
         return false;
     }
     let mut shares: Vec<f32> = about.iter().map(|&i| left.share(&bright[i], &dark[i])).collect();
-    let at_rim = left.share(&mean(&bright, &rim), &mean(&dark, &rim));
     let quarters = (middle(&mut shares, 0.25), middle(&mut shares, 0.75));
     let (Some(low), Some(high)) = quarters else {
         return false;
     };
-    let as_at_rim = if least.at_rim {
+    let fits_at_rim = if least.at_rim {
         left.takes_away(&rest_lit, &rest_dark) && has_hue(lamp, sound)
     } else {
+        let at_rim = left.share(&mean(&bright, &rim), &mean(&dark, &rim));
         at_rim < EVEN * low && high < EVEN * at_rim
     };
-    low > 0.0 && high < EVEN * low && as_at_rim
+    low > 0.0 && high < EVEN * low && fits_at_rim
 }
 
 /// Whether the lamp's place looks like the middle of a finger, whose sides are the rest: lighter, and of its colour.
 fn is_bent(place: &[f32; 3], rest: &[f32; 3]) -> bool {
-    /// By how much lighter, as a factor (guessed: a finger hardly wider than the lamp is shaded to half of its light beside it).
+    /// By how much lighter, as a factor (guessed: a finger hardly wider than the lamp has half of its light beside it).
     const LIGHTER: f32 = 1.8;
     /// Sum of the differences of the channels, as a share of the light (guessed).
     const ALIKE: f32 = 0.05;
