@@ -4,7 +4,6 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::sums::Sums;
 use super::tints::Naming;
 use super::watch::Watch;
 use crate::colour::ColourName;
@@ -55,16 +54,21 @@ impl Rhythm {
     }
 }
 
-/// The sums of every rhythm that was asked for of one clip.
-#[derive(Default)]
-pub(super) struct Scores(Mutex<BTreeMap<Rhythm, Arc<OnceLock<Arc<Sums>>>>>);
+/// What was worked out of one clip, by what it hangs on.
+pub(super) struct Known<K, V>(Mutex<BTreeMap<K, Arc<OnceLock<Arc<V>>>>>);
 
-impl Scores {
-    /// Those of a rhythm; whoever asks first works them out, and the others wait.
-    pub(super) fn of(&self, rhythm: Rhythm, work_out: impl FnOnce() -> Sums) -> Arc<Sums> {
+impl<K, V> Default for Known<K, V> {
+    fn default() -> Self {
+        Self(Mutex::new(BTreeMap::new()))
+    }
+}
+
+impl<K: Ord, V> Known<K, V> {
+    /// Whoever asks first works it out, and the others wait.
+    pub(super) fn of(&self, key: K, work_out: impl FnOnce() -> V) -> Arc<V> {
         let cell = {
             let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-            Arc::clone(known.entry(rhythm).or_default())
+            Arc::clone(known.entry(key).or_default())
         };
         Arc::clone(cell.get_or_init(|| Arc::new(work_out())))
     }

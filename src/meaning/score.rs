@@ -38,41 +38,53 @@ pub(super) struct Both {
 /// [`evidence`] with and without the names of the colours. Where a `rival` is given that explains the clip much better
 /// whatever the stretch, the evidence may come out too low.
 pub(super) fn both(pattern: &Pattern, watch: &Watch, shortest_s: f64, rival: Option<&Spans>) -> Both {
-    let scored = Scored::new(pattern, watch, rival, false);
-    let (count, last) = (watch.frames.len(), watch.frames.len() - 1);
-    let mut nameless = vec![f64::NEG_INFINITY; count * count];
-    let named = Spans::from_fn(count, |a, b| {
-        if a > 0 && b < last && watch.between_s(a, b) < shortest_s {
-            return f64::NEG_INFINITY;
-        }
-        let (named, without) = scored.between(watch, a, b);
-        nameless[a * count + b] = without;
-        named
-    });
+    let ways = Ways::new(pattern, watch, rival);
+    let of_way = |way: &Way| match &way.rhythm {
+        Some(rhythm) => watch.stretches.of((rhythm.clone(), shortest_s.to_bits()), || {
+            way.stretches(watch, shortest_s)
+        }),
+        None => Arc::new(way.stretches(watch, shortest_s)),
+    };
+    let spans: Vec<_> = ways.of.iter().map(of_way).collect();
+    let with = |more: &dyn Fn(&Naming, usize, usize) -> f64| {
+        Spans::from_fn(watch.frames.len(), |a, b| {
+            let of_way = |(way, spans): (&Way, &Arc<Spans>)| spans.at(a, b) + more(&way.naming, a, b);
+            log_sum(ways.of.iter().zip(&spans).map(of_way)) - ways.total
+        })
+    };
     Both {
-        named,
-        nameless: Spans::from_fn(count, |a, b| nameless[a * count + b]),
+        named: with(&|naming, a, b| naming.ln_prior + naming.names(watch, a, b)),
+        nameless: with(&|naming, _, _| naming.ln_prior),
     }
 }
 
 /// The same with the best period, phase and camera in place of the average, for the whole trace.
 pub(super) fn best_fit(pattern: &Pattern, watch: &Watch) -> f64 {
-    Scored::new(pattern, watch, None, true)
-        .between(watch, 0, watch.frames.len() - 1)
-        .0
+    let ways = Ways::new(pattern, watch, None);
+    let (first, last) = (0, watch.frames.len() - 1);
+    let of_way = |way: &Way| {
+        let best = way.sums.between(first, last, true);
+        best + way.naming.ln_prior + way.naming.names(watch, first, last)
+    };
+    log_sum(ways.of.iter().map(of_way)) - ways.total
 }
 
-/// Sums for each way to name the tints.
-struct Scored {
-    ways: Vec<(Naming, Arc<Sums>)>,
-    /// Log of the summed weights of the ways.
+/// The ways to name the tints.
+struct Ways {
+    of: Vec<Way>,
+    /// Log of their summed weights.
     total: f64,
-    /// The best in place of the average.
-    best_only: bool,
 }
 
-impl Scored {
-    fn new(pattern: &Pattern, watch: &Watch, rival: Option<&Spans>, best_only: bool) -> Self {
+struct Way {
+    naming: Naming,
+    /// What the sums hang on; `None` for a constant light.
+    rhythm: Option<Rhythm>,
+    sums: Arc<Sums>,
+}
+
+impl Ways {
+    fn new(pattern: &Pattern, watch: &Watch, rival: Option<&Spans>) -> Self {
         let colours = colours(pattern);
         let keep = if matches!(pattern, Pattern::Cycle(_)) {
             NAMINGS_CYCLE
@@ -81,41 +93,36 @@ impl Scored {
         };
         let namings = Naming::likeliest(&colours, watch, keep);
         let total = log_sum(namings.iter().map(|naming| naming.ln_prior));
-        let score = |naming: Naming| {
-            let sums = match pattern {
+        let way = |naming: Naming| {
+            let (rhythm, sums) = match pattern {
                 Pattern::Cycle(cycle) => {
                     let rhythm = Rhythm::new(cycle, &colours, &naming, watch, rival.is_some());
                     let work_out = || cycle_sums(cycle, &colours, &naming, watch, rival);
-                    watch.scores.of(rhythm, work_out)
+                    let sums = watch.scores.of(rhythm.clone(), work_out);
+                    (Some(rhythm), sums)
                 }
-                Pattern::Constant(shade) => Arc::new(constant_sums(*shade, &colours, &naming, watch)),
+                Pattern::Constant(shade) => (None, Arc::new(constant_sums(*shade, &colours, &naming, watch))),
                 Pattern::Sequence(_) => unreachable!("a sequence is scored part by part"),
             };
-            (naming, sums)
+            Way { naming, rhythm, sums }
         };
         Self {
-            ways: namings.into_iter().map(score).collect(),
+            of: namings.into_iter().map(way).collect(),
             total,
-            best_only,
         }
     }
+}
 
-    /// With and without the evidence of names.
-    fn between(&self, watch: &Watch, a: usize, b: usize) -> (f64, f64) {
-        let sums: Vec<f64> = self
-            .ways
-            .iter()
-            .map(|(naming, sums)| sums.between(a, b, self.best_only) + naming.ln_prior)
-            .collect();
-        let names = self.ways.iter().map(|(naming, _)| naming.names(watch, a, b));
-        let named = log_sum(
-            sums.iter()
-                .zip(names)
-                .map(|(sum, name)| sum + name)
-                .collect::<Vec<_>>()
-                .into_iter(),
-        );
-        (named - self.total, log_sum(sums.into_iter()) - self.total)
+impl Way {
+    fn stretches(&self, watch: &Watch, shortest_s: f64) -> Spans {
+        let last = watch.frames.len() - 1;
+        Spans::from_fn(watch.frames.len(), |a, b| {
+            if a > 0 && b < last && watch.between_s(a, b) < shortest_s {
+                f64::NEG_INFINITY
+            } else {
+                self.sums.between(a, b, false)
+            }
+        })
     }
 }
 

@@ -200,7 +200,7 @@ impl Search<'_, '_> {
             &[0.0]
         };
         let children = (9 * stretches.len()) as f64;
-        for parent in self.leading(1) {
+        for (parent, part) in self.leading(1) {
             let member = self.members[parent];
             let weight = f64::from(self.sums.weights[parent]) - children.ln();
             self.sums.weights[parent] = f32::NEG_INFINITY;
@@ -215,7 +215,7 @@ impl Search<'_, '_> {
                             phase: member.phase + shift * finer.phase,
                             ..member
                         };
-                        self.push(child, &places, weight);
+                        self.push(child, &places, weight, (parent, part));
                     }
                 }
             }
@@ -224,7 +224,7 @@ impl Search<'_, '_> {
 
     /// Splits the best members into one of each manner with their curve.
     fn try_manners(&mut self) {
-        for parent in self.leading(TRIED) {
+        for (parent, part) in self.leading(TRIED) {
             let member = self.members[parent];
             let curve = self.manners[member.manner].curve;
             let alike: Vec<usize> = (0..self.manners.len())
@@ -234,7 +234,7 @@ impl Search<'_, '_> {
             self.sums.weights[parent] = f32::NEG_INFINITY;
             let places = self.places(member.period_s);
             for manner in alike {
-                self.push(Member { manner, ..member }, &places, weight);
+                self.push(Member { manner, ..member }, &places, weight, (parent, part));
             }
         }
     }
@@ -257,7 +257,8 @@ impl Search<'_, '_> {
         expected.into_iter().map(|look| self.looks.start(look)).collect()
     }
 
-    fn push(&mut self, member: Member, places: &[u32], weight: f64) {
+    /// Adds a member that is looked at in the part in which its parent leads; elsewhere the parent stands for it.
+    fn push(&mut self, member: Member, places: &[u32], weight: f64, (parent, part): (usize, (usize, usize))) {
         let key = (member.manner, (member.stretch * 1e6).round() as u32);
         if !self.shapes.contains_key(&key) {
             let look = self.look(member.manner, member.stretch, self.size);
@@ -265,36 +266,37 @@ impl Search<'_, '_> {
         }
         let (look, values, mask) = (&self.shapes[&key], self.looks.values(), self.size - 1);
         let shift = (fraction(member.phase) * self.size as f64) as usize;
-        self.sums.push(weight, &self.watch.frames, |frame| {
-            values[look[(places[frame] as usize + shift) & mask] as usize + frame]
-        });
+        self.sums
+            .push_near(parent, part, weight, &self.watch.frames, |frame| {
+                values[look[(places[frame] as usize + shift) & mask] as usize + frame]
+            });
         self.members.push(member);
     }
 
     /// Leaves the best members and a few others.
     fn thin(&mut self) {
-        let kept = self.sums.thin(&self.leading(KEPT));
+        let leading: Vec<usize> = self.leading(KEPT).into_keys().collect();
+        let kept = self.sums.thin(&leading);
         self.members = kept.into_iter().map(|member| self.members[member]).collect();
     }
 
     /// The best members of each part, so that a stretch with another pace or phase than the rest is refined too; so many
-    /// times `more` as are refined.
-    fn leading(&self, more: usize) -> Vec<usize> {
-        let mut leading: Vec<usize> = self
-            .parts
-            .iter()
-            .flat_map(|&part| {
-                let most = if part == self.whole() {
-                    LEADING
-                } else {
-                    LEADING_PART
-                };
-                self.best_between(part, more * most, more * LEADING_OF_MANNER)
-            })
-            .map(|(_, member)| member)
-            .collect();
-        leading.sort_unstable();
-        leading.dedup();
+    /// times `more` as are refined. Each with the cuts between which it is looked at more closely: where it leads. An alias
+    /// that leads nowhere may yet be the best of all, once it is as near as a fraction of a percent.
+    fn leading(&self, more: usize) -> BTreeMap<usize, (usize, usize)> {
+        let mut leading: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+        for &part in &self.parts {
+            let most = if part == self.whole() {
+                LEADING
+            } else {
+                LEADING_PART
+            };
+            for (_, member) in self.best_between(part, more * most, more * LEADING_OF_MANNER) {
+                let near = if self.sums.best_only { self.whole() } else { part };
+                let (from, to) = leading.entry(member).or_insert(near);
+                (*from, *to) = ((*from).min(near.0), (*to).max(near.1));
+            }
+        }
         leading
     }
 
@@ -317,13 +319,19 @@ impl Search<'_, '_> {
     /// adds nothing to the best.
     fn best_between(&self, (a, b): (usize, usize), most: usize, of_each: usize) -> Vec<(f32, usize)> {
         let mut best: Vec<Vec<(f32, usize)>> = vec![Vec::new(); self.manners.len()];
-        for (member, value) in self.sums.members_between(a, b).enumerate() {
-            let best = &mut best[self.members[member].manner];
-            if !value.is_finite() || best.len() == of_each && value <= best[of_each - 1].0 {
+        // What a member of each manner has to beat: nearly all fail at this.
+        let mut least = vec![f32::NEG_INFINITY; self.manners.len()];
+        let members = self.members.iter().zip(self.sums.members_between(a, b));
+        for (member, (Member { manner, .. }, value)) in members.enumerate() {
+            if value <= least[*manner] {
                 continue;
             }
+            let best = &mut best[*manner];
             best.truncate(of_each - 1);
             best.insert(best.partition_point(|other| other.0 >= value), (value, member));
+            if best.len() == of_each {
+                least[*manner] = best[of_each - 1].0;
+            }
         }
         let mut best = best.concat();
         best.sort_unstable_by(|x, y| y.0.total_cmp(&x.0));

@@ -106,6 +106,28 @@ impl Sums {
         }
     }
 
+    /// Adds a member like another, which stands for it before and after a part.
+    pub(super) fn push_near(
+        &mut self,
+        like: usize,
+        (from, to): (usize, usize),
+        weight: f64,
+        frames: &[usize],
+        frame: impl Fn(usize) -> f32,
+    ) {
+        self.weights.push(weight as f32);
+        let mut sum = 0.0;
+        self.at[0].push(sum);
+        for (cut, window) in frames.windows(2).enumerate() {
+            sum += if (from..to).contains(&cut) {
+                sum_of(window[0]..window[1], &frame)
+            } else {
+                self.at[cut + 1][like] - self.at[cut][like]
+            };
+            self.at[cut + 1].push(sum);
+        }
+    }
+
     /// Adds a member; `frame` gives its log evidence of one frame, `frames` the first frame of each cut.
     pub(super) fn push(&mut self, weight: f64, frames: &[usize], frame: impl Fn(usize) -> f32) {
         self.weights.push(weight as f32);

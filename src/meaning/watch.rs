@@ -1,8 +1,10 @@
 //! A trace made ready for scoring: what every frame says for every level that a pattern could expect of it.
 
-use super::alike::Scores;
+use super::alike::{Known, Rhythm};
 use super::cuts::Cuts;
 use super::math::median;
+use super::spans::Spans;
+use super::sums::Sums;
 use crate::trace::{Sighting, Trace};
 
 /// Expected levels are rounded to tenths from 0 to 2, well below the spread of the levels themselves.
@@ -74,8 +76,10 @@ pub(super) struct Watch<'t> {
     shares: Vec<[f64; MAX_TINTS]>,
     /// For each tint the number of its frames.
     counts: [f64; MAX_TINTS],
-    /// Rhythms scored so far.
-    pub(super) scores: Scores,
+    /// Sums of the rhythms scored so far.
+    pub(super) scores: Known<Rhythm, Sums>,
+    /// What they say for every stretch, by the shortest stay in seconds, bit by bit.
+    pub(super) stretches: Known<(Rhythm, u64), Spans>,
 }
 
 /// A light swells where so large a share of its frames lies between these levels; a lamp that switches passes them in a
@@ -96,7 +100,8 @@ impl<'t> Watch<'t> {
             frames: cuts.frames(trace),
             shares: Vec::new(),
             counts: [0.0; MAX_TINTS],
-            scores: Scores::default(),
+            scores: Known::default(),
+            stretches: Known::default(),
         };
         watch.gains = (0..trace.tints.len().min(MAX_TINTS))
             .map(|tint| watch.usual_level(tint))
