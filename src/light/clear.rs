@@ -51,8 +51,45 @@ pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Optio
     let mut among: Vec<f64> = pictures.iter().map(|picture| difference(picture.frame)).collect();
     let usual = median(&mut among).unwrap_or(0.0);
     let most = FOREIGN.max(TIMES_USUAL * usual);
-    let own = |frame: &usize| difference(*frame) <= most;
-    Some(dark.iter().copied().filter(own).collect())
+    let (own, foreign): (Vec<usize>, Vec<usize>) =
+        dark.iter().copied().partition(|&frame| difference(frame) <= most);
+    if keeps_time(&foreign, &own, &switches) {
+        return Some(dark.to_vec());
+    }
+    Some(own)
+}
+
+/// Whether what looks foreign comes in every dark time, so long after the lamp goes out and so long before it lights up
+/// again: no hand does so. It is the light of neighbours that come one after the other.
+pub(super) fn keeps_time(foreign: &[usize], own: &[usize], switches: &[usize]) -> bool {
+    /// Dark times from which it shows, and by how many frames they may differ (guessed).
+    const DARK_TIMES: usize = 2;
+    const APART: usize = 3;
+    let within = |frames: &[usize], gap: &[usize]| -> Vec<usize> {
+        let inside = frames
+            .iter()
+            .copied()
+            .filter(|frame| (gap[0]..gap[1]).contains(frame));
+        inside.collect()
+    };
+    // In a shorter one every frame is beside a switch.
+    let is_long = |gap: &&[usize]| {
+        let dark = within(own, gap).len() + within(foreign, gap).len();
+        dark > 2 * SWITCH_FRAMES
+    };
+    let mut margins: [Vec<usize>; 2] = [Vec::new(), Vec::new()];
+    for gap in switches.windows(2).filter(is_long) {
+        let inside = within(foreign, gap);
+        let (Some(first), Some(last)) = (inside.first(), inside.last()) else {
+            return false;
+        };
+        margins[0].push(first - gap[0]);
+        margins[1].push(gap[1] - last);
+    }
+    margins.iter().all(|margins| {
+        let (least, most) = (margins.iter().min(), margins.iter().max());
+        margins.len() >= DARK_TIMES && most.zip(least).is_some_and(|(most, least)| most - least <= APART)
+    })
 }
 
 /// The pixels by which frames are compared: not those so far from a large lamp that a finger need not lie over them.
@@ -185,7 +222,7 @@ fn nearest(
 }
 
 /// The frames in which the lamp's light is not what it was in the frame before, in time order.
-fn switches(patches: &Patches, radius: f64) -> Vec<usize> {
+pub(super) fn switches(patches: &Patches, radius: f64) -> Vec<usize> {
     /// Change from one frame to the next as a share of all that the lamp does. A switch within an exposure falls on two
     /// frames, so that one of them shows half of it; a finger takes three frames or more.
     const SWITCHED: f32 = 0.4;
@@ -280,6 +317,18 @@ mod tests {
             .map(|&frame| &story[frame..=frame])
             .collect();
         assert_eq!(kept, "d".repeat(dark_frames));
+    }
+
+    /// Whether a neighbour's light, that is gone in the middle of every dark time, is told from a finger; f looks foreign.
+    #[rstest]
+    #[case::of_neighbours("dddLLLdddfffffffffdddLLLdddffffffffffdddLLLdd", true)]
+    #[case::in_one_dark_time("dddLLLddddddddddddddLLLdddffffffffffdddLLLdd", false)]
+    #[case::at_other_times("dddLLLdddffffffffffddLLLdddddddddffffdddLLLdd", false)]
+    #[case::in_a_single_dark_time("dddLLLdddfffffffffdddLLLddddd", false)]
+    fn what_comes_in_every_dark_time_is_no_hand(#[case] story: &str, #[case] all: bool) {
+        let (patches, dark) = filmed(story);
+        let kept = uncovered(&patches, &dark, 0.5).unwrap();
+        assert_eq!(kept == dark, all, "{kept:?}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! From the pixels about a lamp to one glimpse a frame.
 
 use super::bridge::come_as_no_hand;
+use super::clear::{keeps_time, switches};
 use super::glimpse::{Glimpse, Sighting};
 use super::look::{GROWTH, Look, STEADY_RING};
 use super::patch::{Grid, Patches, Source};
@@ -77,11 +78,8 @@ fn glimpses(
         .map(|kept| kept.picture.time_s)
         .collect();
     let compared = look.map(|look| look.compare(patches)).unwrap_or_default();
-    let cover = look
-        .map(|look| lasting(look.cover(patches, &compared), &times))
-        .unwrap_or_default();
     let frames = source.window.frames.iter().enumerate();
-    frames
+    let glimpses: Vec<Glimpse> = frames
         .map(|(i, kept)| {
             let mut blank = Glimpse::unseen(kept.picture.time_s);
             let (x, y) = kept.placed.scene.apply(seed.x + slips[i].0, seed.y + slips[i].1);
@@ -91,13 +89,48 @@ fn glimpses(
                 blank.sighting = Sighting::OutOfFrame;
             }
             match (look, &patches.frames[i]) {
-                (Some(look), Some(pixels)) if !cover[i] => {
+                (Some(look), Some(pixels)) => {
                     look.glimpse(pixels, compared[i].map_or(1.0, |c| c.gain), blank)
                 }
                 _ => blank,
             }
         })
-        .collect()
+        .collect();
+    let Some(look) = look else { return glimpses };
+    let cover = lasting(look.cover(patches, &compared), &times);
+    if keeps_time_with(&glimpses, &cover, patches, seed.radius) {
+        return glimpses;
+    }
+    let uncovered = |(glimpse, covered): (Glimpse, bool)| {
+        if covered && glimpse.sighting == Sighting::Seen {
+            Glimpse {
+                place: glimpse.place,
+                ..Glimpse::unseen(glimpse.time_s)
+            }
+        } else {
+            glimpse
+        }
+    };
+    glimpses.into_iter().zip(cover).map(uncovered).collect()
+}
+
+/// Whether frames look covered in every dark time of the lamp, at the same time of it.
+fn keeps_time_with(glimpses: &[Glimpse], cover: &[bool], patches: &Patches, radius: f64) -> bool {
+    if !cover.contains(&true) {
+        return false;
+    }
+    let open = |frame: &usize| glimpses[*frame].sighting == Sighting::Seen && !cover[*frame];
+    let all = || 0..glimpses.len();
+    let top = all()
+        .filter(open)
+        .map(|frame| glimpses[frame].excess)
+        .fold(0.0, f64::max);
+    let dark: Vec<usize> = all()
+        .filter(open)
+        .filter(|&frame| glimpses[frame].excess < 0.5 * top)
+        .collect();
+    let covered: Vec<usize> = all().filter(|&frame| cover[frame]).collect();
+    keeps_time(&covered, &dark, &switches(patches, radius))
 }
 
 /// Frames that look covered without those too few in a row to be: what comes and goes within a few frames is a blurred

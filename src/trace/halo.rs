@@ -20,6 +20,9 @@ pub(super) fn hue_of_halo(frames: &[Option<[f64; 3]>]) -> Option<((f64, f64), f6
         return None;
     }
     let light = mean(halos.iter());
+    if loses_light(light) {
+        return None;
+    }
     let whole = chroma(light)?;
     let mut variance = LEAST_SD.powi(2);
     for k in 0..3 {
@@ -40,6 +43,13 @@ pub(super) fn hue_of_halo(frames: &[Option<[f64; 3]>]) -> Option<((f64, f64), f6
 pub(super) fn is_purer(halo: (f64, f64), core: (f64, f64)) -> bool {
     let from_white = |(u, v): (f64, f64)| (u - D65.0).hypot(v - D65.1);
     from_white(halo) > from_white(core)
+}
+
+/// Whether a channel falls by more than any rises: another lamp's light went away, that lay there while this one was dark.
+/// That of a lamp beyond the picture's primaries falls by less.
+fn loses_light(light: [f64; 3]) -> bool {
+    let strongest = light.into_iter().fold(f64::MIN, f64::max);
+    light.into_iter().any(|channel| channel < -strongest)
 }
 
 /// Single frames of a faint channel may lie below zero by noise, so the mean is taken before they are cut off.
@@ -102,6 +112,14 @@ mod tests {
             );
             assert!(sd < 0.02, "{sd}");
         }
+    }
+
+    /// A red that went away leaves a blue; a green lamp beyond the picture's primaries takes some red with it.
+    #[rstest]
+    #[case::of_a_neighbour_that_went_out([-0.05, -0.002, 0.004], false)]
+    #[case::of_a_green_beyond_the_primaries([-0.02, 0.05, 0.004], true)]
+    fn light_that_went_away_is_no_halo(#[case] light: [f64; 3], #[case] tells: bool) {
+        assert_eq!(hue_of_halo(&[Some(light); 24]).is_some(), tells);
     }
 
     #[test]
