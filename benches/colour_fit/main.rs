@@ -23,7 +23,7 @@ use std::process::ExitCode;
 use camera::{Kept, Measured, film_all};
 use lamps::Half;
 use lampwise::colour::{
-    ColourName, FittedNames, HeldOut, NameBelief, NameModel, feature_names, features, name_by,
+    ColourName, FittedNames, HeldOut, NameBelief, NameModel, feature_names, features, name_by, name_colour,
 };
 use linfa::Dataset;
 use linfa::traits::Fit;
@@ -81,6 +81,10 @@ fn refit() -> Result<(), String> {
     });
     println!("boundaries by hand: {}", by_hand.line());
     println!("{}\n", by_hand.matrix());
+    let by_shipped = Tally::of(&held_out, |lamp| {
+        name_colour(lamp.chroma.u, lamp.chroma.v, lamp.chroma.sd, lamp.read_from)
+    });
+    println!("the model as it is: {}", by_shipped.line());
     println!("fitted model: {}", by_model.line());
     println!("{}\n", by_model.matrix());
     println!("{}", by_model.reliability());
