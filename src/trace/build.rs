@@ -1,6 +1,7 @@
 //! From the glimpses of a followed lamp to its trace: levels between dark and lit, and colours.
 
 use super::pulses::join;
+use super::room_light::without_room_light;
 use super::sample::{Chroma, Sample, Trace};
 use super::spread::deviation;
 use super::tints::{Lit, group};
@@ -42,7 +43,7 @@ pub fn build(followed: &Followed) -> Trace {
             turned: None,
         })
         .collect();
-    let mut lit = colours(glimpses, &samples);
+    let mut lit = without_room_light(colours(glimpses, &samples), &samples);
     mark_full(&mut lit, &samples);
     for l in &lit {
         samples[l.frame].chroma = Some(l.chroma);

@@ -16,6 +16,7 @@ mod one_name;
 mod period;
 mod pulses;
 mod ripple;
+mod room_light;
 mod runs;
 mod sample;
 mod spread;
