@@ -70,7 +70,7 @@ fn all_are_red(seed: u64) -> bool {
 }
 
 /// Where the neighbours' light is gone a lamp is unlit, and not covered or lit in white. Counted, with what is measured as the
-/// bound: a lamp that clips amid red light is named pink or amber yet.
+/// bound: a lamp that clips amid red light is still named amber.
 #[test]
 fn lamps_in_a_row_keep_their_colour() {
     const CLIPS: u64 = 16;
