@@ -4,7 +4,7 @@ use std::path::Path;
 
 use lampwise::colour::{ColourName, NameBelief, ReadFrom};
 use lampwise::light::Sighting;
-use lampwise::trace::{Chroma, Pulsed, Sample, Tint, Trace};
+use lampwise::trace::{Chroma, Otherwise, Sample, Tint, Trace};
 use serde::{Deserialize, Serialize};
 
 /// A candidate as the inference gets it.
@@ -24,8 +24,9 @@ struct Kept {
     score: f64,
     at_px: (f64, f64),
     samples: Vec<KeptSample>,
-    /// Beats a second of pulses that there may be, and the samples if there are.
-    perhaps: Option<(f64, Vec<KeptSample>)>,
+    /// Beats of pulses and frames a second, and the same of the other story, with its samples.
+    beat_hz: Option<f64>,
+    otherwise: Option<(Option<f64>, Vec<KeptSample>)>,
     /// Chromaticity with deviation, beliefs by name, share.
     tints: Vec<([f64; 3], [f64; ColourName::ALL.len()], f64)>,
 }
@@ -67,8 +68,8 @@ fn candidate(kept: Kept) -> Candidate {
         trace: Trace {
             samples: kept.samples.into_iter().map(sample).collect(),
             tints: kept.tints.into_iter().map(tint).collect(),
-            beat_hz: None,
-            perhaps: kept.perhaps.map(|(beat_hz, samples)| Pulsed {
+            beat_hz: kept.beat_hz,
+            otherwise: kept.otherwise.map(|(beat_hz, samples)| Otherwise {
                 samples: samples.into_iter().map(sample).collect(),
                 beat_hz,
             }),
@@ -107,11 +108,12 @@ fn kept(candidate: &Candidate) -> Kept {
         score: candidate.score,
         at_px: candidate.at_px,
         samples: candidate.trace.samples.iter().map(sample).collect(),
-        perhaps: candidate
+        beat_hz: candidate.trace.beat_hz,
+        otherwise: candidate
             .trace
-            .perhaps
+            .otherwise
             .as_ref()
-            .map(|pulsed| (pulsed.beat_hz, pulsed.samples.iter().map(sample).collect())),
+            .map(|other| (other.beat_hz, other.samples.iter().map(sample).collect())),
         tints: candidate.trace.tints.iter().map(tint).collect(),
     }
 }

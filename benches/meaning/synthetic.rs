@@ -165,7 +165,7 @@ fn trace(shows: &Shown, starts_at_s: f64, camera: &Camera, random: &mut Pcg64) -
         samples,
         tints,
         beat_hz: None,
-        perhaps: None,
+        otherwise: None,
     }
 }
 

@@ -330,6 +330,7 @@ warn-partly-seen = Die Lampe war in { $share } der Einzelbilder zu sehen.
 warn-fast-rhythm = { $fps } Bilder je Sekunde reichen nicht, um eine Lampe zu zeigen, die { $rate } Mal je Sekunde blinkt.
 warn-changed-at-end = Ab { $from } s zeigt die Lampe etwas anderes, aber zu kurz, um zu sagen, was.
 warn-perhaps-pulses = Die Lampe blinkt in Gruppen, was in keiner Zeile steht, oder eine Zeile passt und sie wird mit Pulsen gedimmt, die { $rate } Mal je Sekunde zwischen die Einzelbilder fallen.
+warn-perhaps-flicker = Die Lampe flackert { $rate } Mal je Sekunde, oder sie wird mit Pulsen gedimmt, die ebenso oft zwischen die Einzelbilder fallen; der Clip sieht gleich aus.
 warn-near-colours = Die Farbe kann { $first } oder { $second } sein; die Kamera kann die beiden nicht unterscheiden.
 
 ## Aufnahmen, die nicht gelesen werden können, nach dem Namen der Datei, und was zu tun ist

@@ -330,6 +330,7 @@ warn-partly-seen = The light was in view for { $share } of the frames.
 warn-fast-rhythm = { $fps } frames a second cannot show a light that blinks { $rate } times a second.
 warn-changed-at-end = From { $from } s on the light shows something else, too briefly to tell what.
 warn-perhaps-pulses = The lamp flashes in groups, which no row says, or a row fits and it is dimmed by pulses that fall between the frames { $rate } times a second.
+warn-perhaps-flicker = The lamp flickers { $rate } times a second, or it is dimmed by pulses that fall between the frames as often; the clip looks the same.
 warn-near-colours = The colour may be { $first } or { $second }; the camera cannot tell.
 
 ## Footage that cannot be used, after the name of the file, and what to do

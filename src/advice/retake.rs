@@ -176,7 +176,7 @@ impl From<&Doubt> for Retake {
             Doubt::PartlySeen { .. } => Self::KeepInView,
             Doubt::FastRhythm { rate_hz, fps } => Self::to_show(*rate_hz, *fps),
             Doubt::NearColours { .. } => Self::WhiteSheet,
-            Doubt::PerhapsPulses { .. } => Self::LessLight,
+            Doubt::PerhapsPulses { .. } | Doubt::PerhapsFlicker { .. } => Self::LessLight,
         }
     }
 }

@@ -50,7 +50,7 @@ pub(super) fn trace_from(pattern: &Pattern, fps: f64, seconds: f64, from_s: f64)
         samples,
         tints: vec![tint; colours.len()],
         beat_hz: None,
-        perhaps: None,
+        otherwise: None,
     }
 }
 

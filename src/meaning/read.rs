@@ -7,7 +7,7 @@ use super::doubts;
 use super::episodes::{self, Whole};
 use super::photo::{Glimpsed, read_photos};
 use super::propose::propose;
-use super::pulsed::unless_pulsed;
+use super::pulsed::unless_otherwise;
 use super::reading::{Outcome, Reading, Shown};
 use super::rows::{Evidence, LightEvidence, shown as shown_by};
 use super::settings::Settings;
@@ -42,13 +42,8 @@ pub fn read(
         let identity = identity.probability;
         return read_photos(table, &[Glimpsed { lights, identity }], settings);
     }
-    let reading = read_clip(table, lights, identity, settings);
-    if reading.outcome == Outcome::Unlisted {
-        return unless_pulsed(reading, lights, |lights| {
-            read_clip(table, lights, identity, settings)
-        });
-    }
-    reading
+    let clip = |lights: &[Option<&Trace>]| read_clip(table, lights, identity, settings);
+    unless_otherwise(clip(lights), table, lights, clip)
 }
 
 fn read_clip(

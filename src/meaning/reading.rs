@@ -160,4 +160,9 @@ pub enum Doubt {
         /// How many times a second the pulses and the frames would beat.
         rate_hz: f64,
     },
+    /// The light flickers, or is lit and dimmed by pulses.
+    PerhapsFlicker {
+        /// How many times a second it flickers, or the pulses and the frames beat.
+        rate_hz: f64,
+    },
 }

@@ -80,7 +80,7 @@ fn trace(tints: Vec<Tint>, frames: u32, look: impl Fn(f64) -> (Sighting, f64, Op
         samples: samples.collect(),
         tints,
         beat_hz: None,
-        perhaps: None,
+        otherwise: None,
     }
 }
 

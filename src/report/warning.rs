@@ -280,6 +280,10 @@ fn of_doubt(doubt: &Doubt, language: Language) -> Warning {
             "perhaps-pulses",
             say_with(language, "warn-perhaps-pulses", &[("rate", number(rate_hz, 1))]),
         ),
+        Doubt::PerhapsFlicker { rate_hz } => (
+            "perhaps-flicker",
+            say_with(language, "warn-perhaps-flicker", &[("rate", number(rate_hz, 1))]),
+        ),
     };
     Warning {
         code,

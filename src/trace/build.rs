@@ -58,10 +58,10 @@ pub fn build(followed: &Followed) -> Trace {
     }
     level_by_look(&mut samples, glimpses);
     level_by_tint(&mut samples, grouped.tints.len());
-    let (beat_hz, mut perhaps) = join(&mut samples);
+    let (beat_hz, mut otherwise) = join(&mut samples);
     for samples in [&mut samples]
         .into_iter()
-        .chain(perhaps.as_mut().map(|pulsed| &mut pulsed.samples))
+        .chain(otherwise.as_mut().map(|other| &mut other.samples))
     {
         let noisier = noise(samples).max(LEVEL_SD) / LEVEL_SD;
         for sample in samples.iter_mut().filter(|sample| sample.tells()) {
@@ -72,7 +72,7 @@ pub fn build(followed: &Followed) -> Trace {
         samples,
         tints: grouped.tints,
         beat_hz,
-        perhaps,
+        otherwise,
     }
 }
 

@@ -3,6 +3,7 @@
 //! Pixels end here. Everything later knows only times, levels and chromaticities.
 
 mod alias;
+mod beat;
 mod build;
 mod caveat;
 mod cycle;
@@ -27,4 +28,4 @@ pub use build::build;
 pub use caveat::Caveat;
 pub use measure::measure;
 pub use measured::{Estimate, Flash, Measured, Rhythm};
-pub use sample::{Chroma, Pulsed, Sample, Sighting, Tint, Trace};
+pub use sample::{Chroma, Otherwise, Sample, Sighting, Tint, Trace};

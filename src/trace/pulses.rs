@@ -4,22 +4,16 @@
 //! are goes on evenly through the whole clip, as the pulses do. Once the rate of pulses against frames is known, a dark frame
 //! between pulses says nothing, and a dark frame at a pulse says that the lamp is dark.
 
-use super::sample::{Pulsed, Sample, Sighting};
+use super::beat::{SOME, find};
+use super::sample::{Otherwise, Sample, Sighting};
 use super::spread::median;
 
 /// Beats of pulses against frames that are believed, from so many a second up to half the frame rate. Slower ones may be
 /// flashes in groups; quicker ones are no more than a flicker to the eye, and nobody makes groups of them (common practice,
 /// no source; the pairs of `linux-heartbeat.toml` reach 7.8 a second).
 const SLOWEST_HZ: f64 = 9.0;
-/// Beats that are tried begin here, since a group of slower flashes also lies in step with quicker ones, if not as well.
-const TRIED_HZ: f64 = 2.0;
-/// Step of the rates tried, in turns from the first frame to the last: a rate between two is out of phase by a fiftieth of
-/// a turn at most.
-const STEP: f64 = 0.08;
 /// Longest stretch in which pulses are taken to keep their rate, seconds: clocks of cheap parts drift (guessed).
 const LONGEST_S: f64 = 20.0;
-/// Level from which a frame saw some light, several times the noise.
-const SOME: f64 = 0.15;
 /// A dark stretch of no more seconds between two pieces may be a gap between pulses: less than the slowest beat that is
 /// believed, which is 0.111 s long, and of one that may be true the slowest that is tried.
 const GAP_S: f64 = 0.11;
@@ -29,23 +23,6 @@ const FEWEST_GAPS: usize = 4;
 const FEWEST_FLASHES: usize = 3;
 /// Pieces to a flash at least, on average.
 const PIECES: f64 = 1.5;
-/// Part of the pulses' time in which light can fall into an exposure, at most and at least: nearly always says nothing, and a
-/// narrower one would leave hardly a frame lit.
-const REACH: std::ops::RangeInclusive<f64> = 0.15..=0.8;
-/// Shapes tried of the light that an exposure gets, by when it is: how much wider than the frames show, and the flat part of
-/// the top. An exposure as long as a pulse gives a triangle, a shorter or longer one a flat top.
-const WIDER: [f64; 2] = [1.0, 1.15];
-const FLAT: [f64; 5] = [0.05, 0.2, 0.4, 0.6, 0.8];
-/// Rates that all shapes are tried for: the best with the middle one.
-const REFINED: usize = 12;
-/// Standard deviation of a level about its shape, nats that a frame may cost at most, and that a change of the lamp
-/// costs (all guessed).
-const LEVEL_SD: f64 = 0.12;
-const WORST: f64 = 8.0;
-const CHANGE: f64 = 6.0;
-/// Nats by which pulses must explain the clip better than a lamp that does what its levels say: the rate, its
-/// phase and its shape were picked out of some thousand.
-const SURE: f64 = 40.0;
 /// A frame tells lit from dark if it would get this share of the light at least: three times the deviation.
 const TELLING: f64 = 0.36;
 
@@ -54,37 +31,18 @@ const TELLING: f64 = 0.36;
 const BETWEEN: std::ops::Range<f64> = 0.25..0.75;
 const SWELLS: f64 = 0.12;
 
-/// The pulses as the frames show them.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Pulses {
-    /// Beats of pulses against frames, a second.
-    beat_hz: f64,
-    /// Turns at time 0 by which the beat is past its brightest.
-    turned: f64,
-    /// Part of a turn with any light, and the part of that with all of it.
-    reach: f64,
-    flat: f64,
-}
-
-impl Pulses {
-    /// Share of the lamp's light in a frame at a time, if it is lit.
-    fn share(&self, time_s: f64) -> f64 {
-        let off = (self.beat_hz * time_s - self.turned + 0.5).rem_euclid(1.0) - 0.5;
-        let half = 0.5 * self.reach;
-        ((half - off.abs()) / (half * (1.0 - self.flat))).clamp(0.0, 1.0)
-    }
-}
-
 /// Puts the flashes of a lamp together that pulses cut, and says how many times a second pulses and frames beat; `None` and no
 /// change where nothing tells of pulses. Frames that fell between pulses get the state of those about them, with a
-/// deviation of [`Sample::SAYS_NOTHING`]. Of a beat too slow to be believed it says what there would be.
-pub(super) fn join(samples: &mut [Sample]) -> (Option<f64>, Option<Pulsed>) {
+/// deviation of [`Sample::SAYS_NOTHING`]. The other story goes with it: the pieces as they were seen, or, of a beat too slow to
+/// be believed, what there would be.
+pub(super) fn join(samples: &mut [Sample]) -> (Option<f64>, Option<Otherwise>) {
     let frame_s = median(samples.iter().map(|sample| sample.span_s).collect());
     let (Some(frame_s), Some(first)) = (frame_s, samples.first()) else {
         return (None, None);
     };
     let first_s = first.time_s;
     let piece = |sample: &Sample| ((sample.time_s - first_s) / LONGEST_S) as usize;
+    let seen = samples.to_vec();
     let mut joined = samples.to_vec();
     let (mut believed_hz, mut perhaps_hz) = (None, None);
     let mut done = 0;
@@ -99,13 +57,18 @@ pub(super) fn join(samples: &mut [Sample]) -> (Option<f64>, Option<Pulsed>) {
             slower => perhaps_hz = perhaps_hz.or(slower),
         }
     }
-    let perhaps = perhaps_hz
-        .filter(|_| believed_hz.is_none())
-        .map(|beat_hz| Pulsed {
+    let otherwise = match (believed_hz, perhaps_hz) {
+        (Some(_), _) => Some(Otherwise {
+            samples: seen,
+            beat_hz: None,
+        }),
+        (None, Some(_)) => Some(Otherwise {
             samples: joined,
-            beat_hz,
-        });
-    (believed_hz, perhaps)
+            beat_hz: perhaps_hz,
+        }),
+        (None, None) => None,
+    };
+    (believed_hz, otherwise)
 }
 
 fn join_stretch(samples: &mut [Sample], frame_s: f64) -> Option<f64> {
@@ -174,90 +137,6 @@ fn gaps(levels: &[(f64, f64)], most_s: f64) -> usize {
     dark.iter()
         .filter(|gap_s| **gap_s <= most_s.min(SHORTER * longest))
         .count()
-}
-
-/// The pulses that explain the clip best and better than none, and whether the lamp is lit in every frame.
-fn find(levels: &[(f64, f64)], frame_s: f64) -> Option<(Pulses, Vec<bool>)> {
-    let length_s = levels.last()?.0 - levels.first()?.0;
-    let steps = ((0.5 / frame_s - TRIED_HZ) * length_s / STEP).floor();
-    if length_s <= 0.0 || steps < 0.0 {
-        return None;
-    }
-    let rates = (0..=steps as usize).map(|step| TRIED_HZ + step as f64 * STEP / length_s);
-    let cost = |pulses: Pulses| (path(levels, |time_s| pulses.share(time_s)).0, pulses);
-    let mut rough: Vec<(f64, Pulses)> = rates
-        .filter_map(|beat_hz| arc(levels, beat_hz))
-        .map(cost)
-        .collect();
-    rough.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let shapes = rough
-        .iter()
-        .take(REFINED)
-        .flat_map(|(_, arc)| WIDER.map(|wider| (arc, wider)))
-        .flat_map(|(arc, wider)| {
-            FLAT.map(|flat| Pulses {
-                reach: arc.reach * wider,
-                flat,
-                ..*arc
-            })
-        });
-    let (_, best) = shapes.map(cost).min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let (cost, lit) = path(levels, |time_s| best.share(time_s));
-    let (plain, _) = path(levels, |_| 1.0);
-    (plain - cost >= SURE).then_some((best, lit))
-}
-
-/// Where on a turn of the beat all lit frames lie, if that leaves a part of it free.
-fn arc(levels: &[(f64, f64)], beat_hz: f64) -> Option<Pulses> {
-    let lit = levels.iter().filter(|(_, level)| *level > SOME);
-    let mut turns: Vec<f64> = lit
-        .map(|(time_s, _)| (beat_hz * time_s).rem_euclid(1.0))
-        .collect();
-    turns.sort_by(f64::total_cmp);
-    let first = *turns.first()?;
-    let next = turns.iter().skip(1).copied().chain([first + 1.0]);
-    let (gap, after) = turns
-        .iter()
-        .zip(next)
-        .map(|(turn, next)| (next - turn, next))
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let reach = 1.0 - gap;
-    REACH.contains(&reach).then_some(Pulses {
-        beat_hz,
-        turned: after + 0.5 * reach,
-        reach,
-        flat: FLAT[FLAT.len() / 2],
-    })
-}
-
-/// The cheapest story of a lamp that is lit or dark and whose frames get a share of its light: its price in nats, and
-/// whether it is lit in every frame (Viterbi 1967).
-fn path(levels: &[(f64, f64)], share: impl Fn(f64) -> f64) -> (f64, Vec<bool>) {
-    let price = |level: f64, expected: f64| {
-        let off = (level.min(1.0) - expected) / LEVEL_SD;
-        (0.5 * off * off).min(WORST)
-    };
-    let (mut dark, mut lit) = (0.0, 0.0);
-    let mut came: Vec<[bool; 2]> = Vec::with_capacity(levels.len());
-    for (time_s, level) in levels {
-        came.push([lit + CHANGE < dark, lit <= dark + CHANGE]);
-        (dark, lit) = (
-            f64::min(dark, lit + CHANGE) + price(*level, 0.0),
-            f64::min(lit, dark + CHANGE) + price(*level, share(*time_s)),
-        );
-    }
-    let mut is_lit = lit < dark;
-    let mut states: Vec<bool> = came
-        .iter()
-        .rev()
-        .map(|from| {
-            let now = is_lit;
-            is_lit = from[usize::from(now)];
-            now
-        })
-        .collect();
-    states.reverse();
-    (f64::min(dark, lit), states)
 }
 
 #[cfg(test)]
@@ -345,7 +224,8 @@ mod tests {
         let (believed, perhaps) = join(&mut samples);
         assert_eq!((believed, levels(&samples)), (None, before));
         let pulsed = perhaps.expect("pulses, perhaps");
-        assert!((pulsed.beat_hz - beat_hz).abs() < 0.1, "{}", pulsed.beat_hz);
+        let found_hz = pulsed.beat_hz.expect("a beat");
+        assert!((found_hz - beat_hz).abs() < 0.1, "{found_hz}");
         let told = || pulsed.samples.iter().filter(|sample| sample.tells());
         let is_wrong = |sample: &&Sample| {
             let near = [-0.04, 0.04].map(|off_s| is_lit(sample.time_s + off_s));
@@ -357,7 +237,7 @@ mod tests {
     }
 
     /// What has no pulses is left as it is: flashes, groups in step with a clock, groups as fast as the eye counts, a lamp that
-    /// flickers ten times a second all the time, and one that follows traffic.
+    /// flickers ten times a second all the time or in turn with something else, and one that follows traffic.
     #[rstest]
     #[case::flashes(|at_s: f64, _: u64| at_s.rem_euclid(0.7) < 0.3)]
     #[case::quick_flashes(|at_s: f64, _: u64| at_s.rem_euclid(0.25) < 0.1)]
@@ -365,6 +245,7 @@ mod tests {
     #[case::threes_at_five(|at_s: f64, _: u64| at_s.rem_euclid(1.2) < 0.5 && at_s.rem_euclid(0.2) < 0.1)]
     #[case::pairs_at_eight(|at_s: f64, _: u64| at_s.rem_euclid(0.51) < 0.2 && at_s.rem_euclid(0.51).rem_euclid(0.1275) < 0.07)]
     #[case::flickers(|at_s: f64, _: u64| at_s.rem_euclid(0.1) < 0.05)]
+    #[case::lit_and_a_flicker(|at_s: f64, _: u64| at_s.rem_euclid(3.0) < 1.0 || at_s.rem_euclid(0.1) < 0.05)]
     #[case::traffic(|at_s: f64, seed: u64| {
         Pcg64::seed_from_u64(seed * 1000 + (at_s / 0.05) as u64).random_bool(0.4)
     })]
@@ -374,15 +255,39 @@ mod tests {
         #[values(0.002, 0.016)] exposure_s: f64,
         #[values(1, 2, 3, 4, 5)] seed: u64,
     ) {
+        let is_lit = |at_s| is_lit(at_s, seed);
+        is_left_alone(
+            is_lit,
+            SECONDS,
+            (fps, exposure_s),
+            &mut Pcg64::seed_from_u64(seed),
+        );
+    }
+
+    /// Flashes in threes are whole, so what follows is no pulses. With fewer of them the two cannot be told apart, and it is for the
+    /// table to say whether anything flickers so.
+    #[rstest]
+    fn a_flicker_after_whole_flashes_is_left_alone(
+        #[values(25.0, 30.0, 60.0)] fps: f64,
+        #[values(0.002, 0.016)] exposure_s: f64,
+        #[values(1, 2, 3, 4, 5)] seed: u64,
+    ) {
+        let is_lit = |at_s: f64| match at_s.rem_euclid(12.0) {
+            at_s if at_s < 7.0 => at_s.rem_euclid(2.0) < 1.0 && at_s.rem_euclid(0.4) < 0.2,
+            at_s => at_s.rem_euclid(0.1) < 0.05,
+        };
+        is_left_alone(is_lit, 12.0, (fps, exposure_s), &mut Pcg64::seed_from_u64(seed));
+    }
+
+    fn is_left_alone(is_lit: impl Fn(f64) -> bool, seconds: f64, camera: (f64, f64), random: &mut Pcg64) {
         const STEPS: usize = 16;
-        let mut random = Pcg64::seed_from_u64(seed);
+        let (fps, exposure_s) = camera;
         let starts_s = random.random_range(0.0..10.0);
-        let mut samples: Vec<Sample> = (0..(SECONDS * fps) as usize)
+        let mut samples: Vec<Sample> = (0..(seconds * fps) as usize)
             .map(|frame| {
                 let time_s = frame as f64 / fps;
-                let on = (0..STEPS).filter(|step| {
-                    is_lit(starts_s + time_s + exposure_s * *step as f64 / STEPS as f64, seed)
-                });
+                let at_s = |step: usize| starts_s + time_s + exposure_s * step as f64 / STEPS as f64;
+                let on = (0..STEPS).filter(|step| is_lit(at_s(*step)));
                 let level = on.count() as f64 / STEPS as f64 + random.random_range(-0.05..0.05);
                 sample(time_s, 1.0 / fps, level)
             })

@@ -174,7 +174,7 @@ mod tests {
             samples: film.chars().enumerate().map(sample).collect(),
             tints: Vec::<Tint>::new(),
             beat_hz: None,
-            perhaps: None,
+            otherwise: None,
         };
         let found = runs(&trace, &Shutter::of(&trace, 1.0 / 30.0, 0.0));
         let name = |run: &Run| run.state.map_or('.', |tint| (b'a' + tint as u8) as char);

@@ -13,17 +13,18 @@ pub struct Trace {
     /// How many times a second the lamp's pulses and the frames beat, where pulses cut its flashes in pieces and these were
     /// put together again; a frame that fell between pulses has a [`Sample::level_sd`] of [`Sample::SAYS_NOTHING`].
     pub beat_hz: Option<f64>,
-    /// The same for a slower beat, which flashes in groups may make as well.
-    pub perhaps: Option<Pulsed>,
+    /// The story that was not taken, where a lamp dimmed by pulses and one that flashes quickly could look alike.
+    pub otherwise: Option<Otherwise>,
 }
 
-/// What a lamp did if it is dimmed by pulses.
+/// What a lamp did by the less likely of two stories.
 #[derive(Debug, Clone)]
-pub struct Pulsed {
-    /// As [`Trace::samples`], the pieces put together.
+pub struct Otherwise {
+    /// As [`Trace::samples`].
     pub samples: Vec<Sample>,
-    /// As [`Trace::beat_hz`].
-    pub beat_hz: f64,
+    /// As [`Trace::beat_hz`]: a beat too slow to be believed, with the pieces put together; `None` with the pieces as they
+    /// were seen, where the trace itself has them put together.
+    pub beat_hz: Option<f64>,
 }
 
 /// The light in one frame.

@@ -3,7 +3,7 @@
 use lampwise::colour::ColourName::Red;
 use lampwise::meaning::{Doubt, Outcome, Settle};
 use lampwise::table::LightTable;
-use lampwise::trace::{Pulsed, Trace};
+use lampwise::trace::{Otherwise, Trace};
 
 use crate::support::{Camera, OFF, cycle, dark, film, fixed, lit, rng, row, shade_at, table};
 use crate::tally::read_one;
@@ -38,9 +38,9 @@ fn cut(lit_ms: f64, dark_ms: f64, seed: u64) -> Trace {
             (sample.chroma, sample.tint) = (None, None);
         }
     }
-    cut.perhaps = Some(Pulsed {
+    cut.otherwise = Some(Otherwise {
         samples: whole.samples,
-        beat_hz: BEAT_HZ,
+        beat_hz: Some(BEAT_HZ),
     });
     cut
 }
@@ -62,7 +62,7 @@ fn a_row_that_pulses_may_have_cut_is_left_open() {
         assert_eq!(reading.settle, [Settle::LessLight], "{reading:?}");
         let doubt = Doubt::PerhapsPulses { rate_hz: BEAT_HZ };
         assert!(reading.doubts.contains(&doubt), "{reading:?}");
-        trace.perhaps = None;
+        trace.otherwise = None;
         assert_eq!(read_one(&table, &trace).outcome, Outcome::Unlisted);
     }
 }
@@ -73,5 +73,45 @@ fn what_no_row_fits_either_way_is_in_no_row() {
     for seed in 1..=6 {
         let reading = read_one(&pump(), &cut(500.0, 1700.0, seed));
         assert_eq!(reading.outcome, Outcome::Unlisted, "{reading:?}");
+    }
+}
+
+fn valve(flickers: bool) -> LightTable {
+    let mut rows = vec![("open", fixed(Red)), ("off", OFF)];
+    if flickers {
+        rows.push(("moving", cycle(vec![lit(Red, 60.0), dark(60.0)])));
+    }
+    table(&[Red], rows)
+}
+
+/// A lamp is dark in some frames, evenly: pulses are the likelier story, and a row that flickers as fast is in doubt with them.
+#[test]
+fn a_row_that_flickers_as_pulses_do_is_left_open() {
+    const RATE_HZ: f64 = 1.0 / 0.12;
+    for seed in 1..=6 {
+        let flicker = cycle(vec![lit(Red, 60.0), dark(60.0)]);
+        let film = |shows: &_, seed| {
+            let camera = Camera::new(30.0, 6.0);
+            film(&|at| shade_at(shows, at, 1.0), camera, 0.95, &mut rng(seed))
+        };
+        let mut trace = film(&fixed(Red), seed);
+        trace.beat_hz = Some(RATE_HZ);
+        trace.otherwise = Some(Otherwise {
+            samples: film(&flicker, seed + 10).samples,
+            beat_hz: None,
+        });
+        let reading = read_one(&valve(true), &trace);
+        assert_eq!(reading.outcome, Outcome::Undecided, "{reading:?}");
+        let doubt = Doubt::PerhapsFlicker { rate_hz: RATE_HZ };
+        assert!(reading.doubts.contains(&doubt), "{reading:?}");
+        assert!(
+            reading.rivals.len() == 2 && reading.rivals[0].probability < 0.6,
+            "{reading:?}"
+        );
+        let without = valve(false);
+        let open = Outcome::Decided {
+            row: row(&without, "open"),
+        };
+        assert_eq!(read_one(&without, &trace).outcome, open);
     }
 }

@@ -310,7 +310,7 @@ fn gather(taken: &[Taken], camera: Camera, sure: f64) -> Trace {
         samples: samples.collect(),
         tints: tints.collect(),
         beat_hz: None,
-        perhaps: None,
+        otherwise: None,
     }
 }
 

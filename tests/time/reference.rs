@@ -45,7 +45,7 @@ fn trace(case: usize) -> Trace {
         samples,
         tints,
         beat_hz: None,
-        perhaps: None,
+        otherwise: None,
     }
 }
 

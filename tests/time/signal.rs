@@ -109,7 +109,7 @@ pub(crate) fn film(lit_before: LitBefore<'_>, seconds: f64, camera: Camera, seed
         samples,
         tints,
         beat_hz: None,
-        perhaps: None,
+        otherwise: None,
     };
     (trace, start_s)
 }
