@@ -10,12 +10,14 @@
 )]
 
 mod arguments;
+mod compressed;
 mod effects;
 mod judge;
 mod plan;
 mod real;
 mod run;
 mod table;
+mod turned;
 
 use std::process::ExitCode;
 

@@ -5,12 +5,12 @@ use std::fmt::Write;
 use std::path::Path;
 
 use lampwise::colour::ColourName;
-use lampwise::footage::{Footage, Limits};
-use lampwise::light::{Followed, Watcher};
+use lampwise::light::Followed;
 use lampwise::trace;
 use serde_json::Value;
 
 use super::judge::{Colour, clipped, named, said};
+use super::turned::{Seen, Turned, watch};
 
 /// Error of a right period, as a share: the target.
 const PROGRAM_OFF: f64 = 0.02;
@@ -27,12 +27,19 @@ struct Row {
     said: String,
 }
 
-/// A table of the clips with timing that repeats, or a line that says that there are none.
+/// A table of the clips with timing that repeats, as they were filmed and turned about; or a line that says that there are
+/// none.
 pub(crate) fn text() -> String {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/clips");
     let Ok(list) = std::fs::read_to_string(folder.join("manifest.jsonl")) else {
         return "\nReal clips: skipped, there are none beside the checkout\n".to_owned();
     };
+    Turned::ALL
+        .map(|turned| table(turned, &rows(&folder, &list, turned)))
+        .concat()
+}
+
+fn rows(folder: &Path, list: &str, turned: Turned) -> Vec<Row> {
     let mut rows = Vec::new();
     for line in list.lines() {
         match serde_json::from_str::<Value>(line) {
@@ -41,7 +48,7 @@ pub(crate) fn text() -> String {
                     .as_str()
                     .is_some_and(|kind| kind.starts_with("periodic")) =>
             {
-                rows.push(row(&folder, &entry));
+                rows.push(row(folder, &entry, turned));
             }
             Ok(_) => {}
             Err(error) => rows.push(Row {
@@ -51,10 +58,10 @@ pub(crate) fn text() -> String {
             }),
         }
     }
-    table(&rows)
+    rows
 }
 
-fn table(rows: &[Row]) -> String {
+fn table(turned: Turned, rows: &[Row]) -> String {
     let count = |what: fn(&Row) -> Option<bool>| {
         let judged: Vec<bool> = rows.iter().filter_map(what).collect();
         format!(
@@ -64,7 +71,8 @@ fn table(rows: &[Row]) -> String {
         )
     };
     let mut text = format!(
-        "\nReal clips: found (first lamp at a noted place) {}, colour {} (+both {}), period {}\n",
+        "\nReal clips, {}: found (first lamp at a noted place) {}, colour {} (+both {}), period {}\n",
+        turned.name(),
         count(|row| Some(row.found)),
         count(|row| row.colour.map(|colour| colour == Colour::Right)),
         count(|row| row.colour.map(|colour| colour <= Colour::Both)),
@@ -91,14 +99,14 @@ fn table(rows: &[Row]) -> String {
     text
 }
 
-fn row(folder: &Path, entry: &Value) -> Row {
+fn row(folder: &Path, entry: &Value, turned: Turned) -> Row {
     let mut row = Row {
         id: entry["id"].as_str().unwrap_or("?").to_owned(),
         ..Row::default()
     };
     let file = entry["file"].as_str().unwrap_or_default();
-    let lamps = match watch(&folder.join(file)) {
-        Ok(lamps) => lamps,
+    let seen = match watch(&folder.join(file), turned) {
+        Ok(seen) => seen,
         Err(error) => {
             row.said = error;
             return row;
@@ -106,12 +114,12 @@ fn row(folder: &Path, entry: &Value) -> Row {
     };
     let lights = entry["lights"].as_array().map_or(&[][..], Vec::as_slice);
     let time_s = entry["position_frame_t_s"].as_f64().unwrap_or(0.0);
-    let place = lamps.iter().enumerate().find_map(|(rank, lamp)| {
-        let light = lights.iter().find(|light| is_at(lamp, light, time_s))?;
+    let place = seen.lamps.iter().enumerate().find_map(|(rank, lamp)| {
+        let light = lights.iter().find(|light| is_at(&seen, lamp, light, time_s))?;
         Some((rank, lamp, light))
     });
     let Some((rank, lamp, light)) = place else {
-        row.said = format!("none of {} lamps is at a noted place", lamps.len());
+        row.said = format!("none of {} lamps is at a noted place", seen.lamps.len());
         return row;
     };
     // Where only some of its lamps were noted, the first may be another one of them.
@@ -143,26 +151,15 @@ fn row(folder: &Path, entry: &Value) -> Row {
     row
 }
 
-fn watch(path: &Path) -> Result<Vec<Followed>, String> {
-    let mut footage = Footage::open(path, Limits::default()).map_err(|error| error.to_string())?;
-    let mut watcher = Watcher::new(None);
-    while let Some(frame) = footage.next_frame().map_err(|error| error.to_string())? {
-        watcher.watch(&frame);
-    }
-    Ok(watcher.finish())
-}
-
 /// Whether the lamp is at the noted place at the noted time.
-fn is_at(lamp: &Followed, light: &Value, time_s: f64) -> bool {
+fn is_at(seen: &Seen, lamp: &Followed, light: &Value, time_s: f64) -> bool {
     // The lamp reaches into the noted region, which with the few pixels that a hand-drawn note may be off is wider.
     let reach = light["roi_r"].as_f64().unwrap_or(20.0) + 12.0 + lamp.radius;
-    let nearest = lamp
-        .glimpses
-        .iter()
-        .min_by(|a, b| (a.time_s - time_s).abs().total_cmp(&(b.time_s - time_s).abs()));
+    let glimpses = lamp.glimpses.iter().map(|glimpse| seen.as_filmed(glimpse));
+    let nearest = glimpses.min_by(|a, b| (a.0 - time_s).abs().total_cmp(&(b.0 - time_s).abs()));
     let noted = (light["x"].as_f64(), light["y"].as_f64());
     match (nearest, noted) {
-        (Some(glimpse), (Some(x), Some(y))) => (glimpse.place.0 - x).hypot(glimpse.place.1 - y) <= reach,
+        (Some((_, place)), (Some(x), Some(y))) => (place.0 - x).hypot(place.1 - y) <= reach,
         _ => false,
     }
 }

@@ -145,6 +145,7 @@ fn colours(glimpses: &[Glimpse], samples: &[Sample]) -> Vec<Lit> {
             Some(Lit {
                 frame,
                 chroma,
+                level: sample.level,
                 halo: glimpse.halo,
                 clipped: glimpse.clipped,
                 alone: glimpse.alone,

@@ -97,27 +97,32 @@ fn lit_groups(runs: &[Run], cycle_runs: usize) -> usize {
 }
 
 /// Whether the light swells and fades: its changes take several frames and a tenth of a second. A lamp that
-/// switches changes within two frames.
+/// switches changes within two frames, though the camera may need some more to settle, and compression leaves a glow.
 fn is_gradual(trace: &Trace, frame_s: f64) -> bool {
     /// Between these levels the lamp is on its way.
     const ON_ITS_WAY: std::ops::Range<f64> = 0.15..0.85;
     const FRAMES: f64 = 3.0;
     /// Shorter than a swell that the eye sees as one (common practice, no source).
     const SECONDS: f64 = 0.1;
+    /// What a lamp that swells does not do from one frame to the next (guessed).
+    const LEAP: f64 = 0.5;
     let mut ways = Vec::new();
-    let mut frames = 0.0;
+    let (mut frames, mut leaps) = (0.0, false);
     let mut side: Option<bool> = None;
+    let mut before = None;
     for sample in trace.samples.iter().filter(|s| s.sighting == Sighting::Seen) {
+        leaps |= before.is_some_and(|before: f64| (sample.level - before).abs() > LEAP);
+        before = Some(sample.level);
         if ON_ITS_WAY.contains(&sample.level) {
             frames += 1.0;
             continue;
         }
         let now = sample.level >= ON_ITS_WAY.end;
         if side.is_some_and(|before| before != now) {
-            ways.push(frames);
+            ways.push(if leaps { 0.0 } else { frames });
         }
         side = Some(now);
-        frames = 0.0;
+        (frames, leaps) = (0.0, false);
     }
     median(ways).is_some_and(|frames| frames >= FRAMES && frames * frame_s >= SECONDS)
 }

@@ -19,6 +19,10 @@ const COLOURED: f64 = 0.035;
 /// washed out more at one time than at the other. Red and amber lamps are 14 degrees apart (guessed).
 const ONE_HUE_DEG: f64 = 8.0;
 const PALER: f64 = 0.85;
+/// Share of another group's level below which a paler one is a glow of it, and the difference of hue up to which that is so
+/// (guessed): what compression leaves of a lamp that went out.
+const FAINT: f64 = 0.4;
+const GLOW_HUE_DEG: f64 = 20.0;
 /// Changes from one group straight to the other, from which they are two colours in turn.
 const IN_TURN: usize = 2;
 /// Frames apart at most for a straight change: one may be lit in both.
@@ -28,6 +32,7 @@ const STRAIGHT: usize = 2;
 /// time order.
 pub(super) fn one_name(
     centres: &[(f64, f64)],
+    levels: &[f64],
     read_from: &[ReadFrom],
     members: &[(usize, usize)],
 ) -> Vec<usize> {
@@ -48,7 +53,8 @@ pub(super) fn one_name(
             let probably = agreement(a, b) > AGREE
                 && distance < NEAR
                 && straight_changes(members, earlier, later) < IN_TURN;
-            surely || probably || washed_out(centres[earlier], centres[later])
+            let [one, other] = [earlier, later].map(|group| (centres[group], levels[group]));
+            surely || probably || washed_out(one, other)
         });
         if let Some(earlier) = same {
             one[later] = one[earlier];
@@ -57,13 +63,23 @@ pub(super) fn one_name(
     one
 }
 
-/// Whether one of two chromaticities is the other, washed out.
-fn washed_out(one: (f64, f64), other: (f64, f64)) -> bool {
-    let from_white = |(u, v): (f64, f64)| ((u - D65.0).hypot(v - D65.1), (v - D65.1).atan2(u - D65.0));
-    let ((near, hue), (far, other_hue)) = (from_white(one), from_white(other));
-    let turn = (hue - other_hue).to_degrees();
+/// Whether one of two chromaticities, each with its level, is the other, washed out.
+fn washed_out(one: ((f64, f64), f64), other: ((f64, f64), f64)) -> bool {
+    let from_white = |((u, v), level): ((f64, f64), f64)| {
+        let (du, dv) = (u - D65.0, v - D65.1);
+        (du.hypot(dv), dv.atan2(du), level)
+    };
+    let (one, other) = (from_white(one), from_white(other));
+    let (pale, pure) = if one.0 < other.0 {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    let turn = (pale.1 - pure.1).to_degrees();
     let turn = (turn + 180.0).rem_euclid(360.0) - 180.0;
-    near.min(far) > COLOURED && near.min(far) < PALER * near.max(far) && turn.abs() < ONE_HUE_DEG
+    let is_glow = pale.2 < FAINT * pure.2;
+    let one_hue_deg = if is_glow { GLOW_HUE_DEG } else { ONE_HUE_DEG };
+    pale.0 > COLOURED && pale.0 < PALER * pure.0 && turn.abs() < one_hue_deg
 }
 
 fn agreement(a: &NameBelief, b: &NameBelief) -> f64 {
@@ -99,6 +115,16 @@ mod tests {
     #[case::green_and_cyan([0.0, 1.0, 0.1], [0.2, 1.0, 0.9], false)]
     #[case::amber_and_warm_white([1.0, 0.2, 0.0], [1.0, 0.53, 0.22], false)]
     fn the_same_hue_is_one_colour(#[case] lamp: [f64; 3], #[case] other: [f64; 3], #[case] one: bool) {
-        assert_eq!(washed_out(uv(lamp).unwrap(), uv(other).unwrap()), one);
+        let both = [lamp, other].map(|light| (uv(light).unwrap(), 1.0));
+        assert_eq!(washed_out(both[0], both[1]), one);
+    }
+
+    /// A red lamp, and an amber one washed out (by hand): one lamp only if the second is faint.
+    #[rstest]
+    #[case::as_bright(1.0, false)]
+    #[case::a_glow(0.2, true)]
+    fn a_faint_and_paler_light_is_a_glow(#[case] level: f64, #[case] one: bool) {
+        let (red, pale) = (uv([1.0, 0.0, 0.0]).unwrap(), uv([1.0, 0.35, 0.2]).unwrap());
+        assert_eq!(washed_out((red, 1.0), (pale, level)), one);
     }
 }

@@ -84,6 +84,7 @@ mod tests {
                 lit.push(Lit {
                     frame: i,
                     chroma,
+                    level,
                     halo: None,
                     clipped: 0.0,
                     alone: true,

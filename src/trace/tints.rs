@@ -9,6 +9,7 @@ use ndarray::Array2;
 use super::halo::{hue_of_halo, is_purer};
 use super::one_name::one_name;
 use super::sample::{Chroma, Tint};
+use super::spread::median;
 use crate::colour::{D65, ReadFrom, hue_line, name_colour};
 
 /// Chromaticity of one lit frame.
@@ -17,6 +18,8 @@ pub(super) struct Lit {
     /// Index of the frame.
     pub frame: usize,
     pub chroma: Chroma,
+    /// See [`Sample::level`](super::sample::Sample::level).
+    pub level: f64,
     /// Red, green and blue of the halo, where the lamp clips.
     pub halo: Option<[f64; 3]>,
     /// Share of the lamp's light on clipped pixels.
@@ -131,7 +134,14 @@ fn merge(centres: &mut [(f64, f64)], members: &mut [(usize, usize)], lit: &[Lit]
     let read_from: Vec<ReadFrom> = (0..centres.len())
         .map(|group| read_from(lit.iter().filter(|l| group_of.get(&l.frame) == Some(&group))))
         .collect();
-    let merged = one_name(centres, &read_from, members);
+    let level_of: HashMap<usize, f64> = lit.iter().map(|l| (l.frame, l.level)).collect();
+    let levels: Vec<f64> = (0..centres.len())
+        .map(|group| {
+            let own = members.iter().filter(|member| member.1 == group);
+            median(own.map(|member| level_of[&member.0]).collect()).unwrap_or(0.0)
+        })
+        .collect();
+    let merged = one_name(centres, &levels, &read_from, members);
     let purest: Vec<(f64, f64)> = (0..centres.len())
         .map(|into| {
             let own: Vec<usize> = (0..merged.len()).filter(|&group| merged[group] == into).collect();
