@@ -63,6 +63,30 @@ fn a_covered_lamp_is_hidden_and_not_dark(
     is_hidden_while_covered(&truth, &lamp);
 }
 
+/// What is worked through at once begins under the finger, and ends with the lamp in another colour.
+#[rstest]
+fn a_long_cover_goes_on_from_one_stretch_to_the_next(
+    #[values(15.0, 18.0, 21.0)] until_s: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let stretch = |for_s, cycle| Stretch { for_s, cycle };
+    let breaths = [(0.02, 1.0), (1.0, 0.02)].map(|(from, to)| Beat {
+        lasts_s: 1.2,
+        colour: Some(ColourName::Green),
+        from,
+        to,
+    });
+    let shows = Shown::Sequence(vec![
+        stretch(until_s - 2.0, breaths.to_vec()),
+        stretch(until_s + 12.0, vec![Beat::lit(ColourName::Violet, 1.0)]),
+    ]);
+    let mut recipe = clip(seed * 17 + 7, shows, until_s + 8.0);
+    recipe.lamps[0].radius_px = 10.0;
+    recipe.lamps[0].starts_at_s = 0.0;
+    let (truth, lamp) = under_a_finger(recipe, 7.0, until_s);
+    is_hidden_while_covered(&truth, &lamp);
+}
+
 /// A steady lamp of radius 9.5, read with a finger of this radius over it from 4.4 s on.
 fn steady_under_a_finger(
     colour: ColourName,

@@ -83,6 +83,10 @@ pub(super) fn keeps_time(foreign: &[usize], own: &[usize], switches: &[usize]) -
         let (Some(first), Some(last)) = (inside.first(), inside.last()) else {
             return false;
         };
+        // Under a hand that stays all noise is a switch.
+        if within(own, gap).is_empty() {
+            return false;
+        }
         margins[0].push(first - gap[0]);
         margins[1].push(gap[1] - last);
     }
@@ -329,6 +333,13 @@ mod tests {
         let (patches, dark) = filmed(story);
         let kept = uncovered(&patches, &dark, 0.5).unwrap();
         assert_eq!(kept == dark, all, "{kept:?}");
+    }
+
+    /// A hand that stays for all that is worked through at once.
+    #[test]
+    fn what_is_always_there_keeps_no_time() {
+        let foreign: Vec<usize> = (0..60).collect();
+        assert!(!keeps_time(&foreign, &[], &[3, 17, 24, 40, 52]));
     }
 
     #[test]
