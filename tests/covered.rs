@@ -63,7 +63,7 @@ fn a_covered_lamp_is_hidden_and_not_dark(
     is_hidden_while_covered(&truth, &lamp);
 }
 
-/// What is worked through at once begins under the finger, and ends with the lamp in another colour.
+/// A stretch that is worked through at once lies wholly under the finger; after it the lamp has another colour.
 #[rstest]
 fn a_long_cover_goes_on_from_one_stretch_to_the_next(
     #[values(15.0, 18.0, 21.0)] until_s: f64,
