@@ -267,6 +267,48 @@ fn levels_go_on_over_a_long_clip(#[values(1, 2, 3)] seed: u64) {
     );
 }
 
+/// A clipped lamp in a shaking hand turns from red to white, which it shows for longer, some time before or after the stretch
+/// begins that is learnt anew: the red is read from other pixels in one stretch than in the other, and stays the one red at
+/// its one level.
+#[rstest]
+fn a_colour_goes_on_over_a_stretch_that_is_learnt_anew(
+    #[values(6.5, 8.1, 9.5)] turns_at_s: f64,
+    #[values(1, 2)] seed: u64,
+) {
+    let stretch = |for_s, colour| Stretch {
+        for_s,
+        cycle: vec![Beat::lit(colour, 1.0)],
+    };
+    let shows = Shown::Sequence(vec![
+        stretch(turns_at_s, ColourName::Red),
+        stretch(9.0, ColourName::White),
+    ]);
+    let mut recipe = clip(seed * 23 + 11, shows, turns_at_s + 7.5);
+    let lamp = &mut recipe.lamps[0];
+    (lamp.starts_at_s, lamp.radius_px, lamp.peak) = (0.0, 12.0, 3.4);
+    recipe.camera.exposure_s = 0.025;
+    recipe.hand.shake_rms_px = 12.0;
+    recipe.hand.motion_blur = true;
+    let (_, lamps) = look(&recipe);
+    let (trace, _) = measure(&lamps[0]);
+    let near_turn = |at_s: f64| (at_s - turns_at_s).abs() < 0.1;
+    let seen = || {
+        let all = trace.samples.iter();
+        all.filter(|s| s.sighting == Sighting::Seen && !near_turn(s.time_s))
+    };
+    assert!(seen().count() > 300, "{} frames seen", seen().count());
+    for name in [ColourName::Red, ColourName::White] {
+        let own = seen().filter(|s| (s.time_s < turns_at_s) == (name == ColourName::Red));
+        let told = own.clone().filter(|s| {
+            s.tint
+                .is_some_and(|tint| trace.tints[tint].names.ranked()[0].0 == name)
+                && (0.6..1.6).contains(&s.level)
+        });
+        let (told, own) = (told.count(), own.count());
+        assert!(told as f64 > 0.97 * own as f64, "{name:?}: {told} of {own}");
+    }
+}
+
 /// By how much differs, the unlit lamp lies between white and blue; red is not the unlit lamp for that.
 #[rstest]
 fn white_stays_white_beside_blue_red_and_dark(#[values(1, 2, 3)] seed: u64) {

@@ -183,7 +183,8 @@ fn mark_full(lit: &mut [Lit], samples: &[Sample]) {
 }
 
 /// A lamp is learnt anew as the clip goes on, and its light may then be held against something else. Where it stays as it is
-/// over such a frame, in one colour and steady on either side, its level does so, too.
+/// over such a frame, in one colour and steady on either side, its level does so, too; and where it wavers, if it leaps at
+/// that frame only.
 fn level_by_look(samples: &mut [Sample], glimpses: &[Glimpse]) {
     /// Frames looked at on either side, and that must be there.
     const NEAR: usize = 6;
@@ -214,7 +215,7 @@ fn level_by_look(samples: &mut [Sample], glimpses: &[Glimpse]) {
             .take_while(same)
             .map(level)
             .collect();
-        if !steady(&before) || !steady(&after) {
+        if !(steady(&before) && steady(&after) || leaps(&before, &after)) {
             continue;
         }
         let ratio = range(&before).1 / range(&after).1;
@@ -225,6 +226,23 @@ fn level_by_look(samples: &mut [Sample], glimpses: &[Glimpse]) {
             }
         }
     }
+}
+
+/// Whether the level leaps from one frame to the next, and wavers far less on either side; levels going away from that frame.
+fn leaps(before: &[f64], after: &[f64]) -> bool {
+    /// Frames that must be there on either side.
+    const FEWEST: usize = 3;
+    /// How many times more a leap is than the most that the level wavers by from frame to frame (guessed).
+    const TIMES: f64 = 3.0;
+    /// A level below which its logarithm says nothing.
+    const NOISE: f64 = 0.05;
+    if before.len().min(after.len()) < FEWEST {
+        return false;
+    }
+    let step = |one: f64, other: f64| (one.max(NOISE) / other.max(NOISE)).ln().abs();
+    let steps = [before, after].into_iter().flat_map(|side| side.windows(2));
+    let most = steps.map(|pair| step(pair[0], pair[1])).fold(0.0, f64::max);
+    step(before[0], after[0]) > TIMES * most
 }
 
 /// Colours of one lamp differ in brightness; each is to have its own usual level at 1.
@@ -309,6 +327,8 @@ mod tests {
     #[case::learnt_anew(20, |frame| if frame < 20 { 1.0 } else { 2.2 }, 1.0)]
     #[case::turned_up_before(20, |frame| if frame < 12 { 1.0 } else { 2.2 }, 2.2)]
     #[case::swells(20, |frame| 0.1 * frame as f64, 3.9)]
+    #[case::wavers(20, |frame| [1.0, 0.8, 0.95, 1.1][frame % 4] * if frame < 20 { 1.0 } else { 2.6 }, 1.1)]
+    #[case::wavers_as_much(20, |frame| [1.0, 0.5, 0.9, 1.2][frame % 4] * if frame < 20 { 1.0 } else { 2.6 }, 3.12)]
     #[case::not_learnt_anew(60, |frame| if frame < 20 { 1.0 } else { 2.2 }, 2.2)]
     fn a_level_goes_on_where_the_lamp_is_learnt_anew(
         #[case] anew: usize,

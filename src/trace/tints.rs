@@ -57,11 +57,18 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
             members: Vec::new(),
         };
     }
-    let mut centres = found(&sample);
-    let mut members: Vec<(usize, usize)> = lit
+    let labels = labels(&sample);
+    let mut centres = centres(&sample, &labels);
+    let grouped: HashMap<usize, usize> = sample
         .iter()
-        .filter_map(|l| Some((l.frame, nearest(&centres, &l.chroma, l.full)?)))
+        .zip(&labels)
+        .filter_map(|(l, label)| Some((l.frame, (*label)?)))
         .collect();
+    let group_of = |l: &Lit| {
+        let own = || grouped.get(&l.frame).copied();
+        nearest(&centres, &l.chroma, l.full).or_else(own)
+    };
+    let mut members: Vec<(usize, usize)> = lit.iter().filter_map(|l| Some((l.frame, group_of(l)?))).collect();
     merge(&mut centres, &mut members, lit);
     let mut counts = vec![0usize; centres.len()];
     for (_, tint) in &members {
@@ -90,8 +97,8 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
     Grouped { tints, members }
 }
 
-/// The centres of the groups; one at least.
-fn found(sample: &[&Lit]) -> Vec<(f64, f64)> {
+/// The group of each frame, if it has one.
+fn labels(sample: &[&Lit]) -> Vec<Option<usize>> {
     let points = Array2::from_shape_fn((sample.len(), 2), |(i, k)| {
         if k == 0 {
             sample[i].chroma.u
@@ -102,19 +109,18 @@ fn found(sample: &[&Lit]) -> Vec<(f64, f64)> {
     // Two neighbours make a group, so that a colour seen in two frames of a short flash counts; in a longer
     // clip it must be seen in one frame of forty.
     let least = (sample.len() / 40).clamp(2, 8).min(sample.len());
-    let labels = Dbscan::params(least)
+    Dbscan::params(least)
         .tolerance(SAME)
         .transform(&points)
-        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec());
-    let mut centres = centres(sample, &labels);
-    if centres.is_empty() {
-        centres.push(mean_chroma(sample));
-    }
-    centres
+        .map_or_else(|_| vec![Some(0); sample.len()], |labels| labels.to_vec())
 }
 
+/// The centres of the groups; one at least.
 fn centres(sample: &[&Lit], labels: &[Option<usize>]) -> Vec<(f64, f64)> {
     let groups = labels.iter().flatten().max().map_or(0, |top| top + 1);
+    if groups == 0 {
+        return vec![mean_chroma(sample)];
+    }
     (0..groups)
         .map(|group| {
             let own: Vec<&Lit> = sample
@@ -252,5 +258,34 @@ fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
         dominant_nm: line.filter(|l| l.purity > 0.08).map(|l| l.dominant_nm),
         purity,
         share,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A red that is washed out for most of the clip and less and less so at its end: all its frames are of the one group, the
+    /// purest too, which lie far from its centre.
+    #[test]
+    fn every_frame_of_a_long_group_belongs_to_it() {
+        let lit: Vec<Lit> = (0..100)
+            .map(|frame| Lit {
+                frame,
+                chroma: Chroma {
+                    u: 0.36 + 0.005 * (frame as f64 - 80.0).max(0.0),
+                    v: 0.51,
+                    sd: 0.005,
+                },
+                level: 1.0,
+                halo: None,
+                clipped: 0.0,
+                alone: false,
+                full: true,
+            })
+            .collect();
+        let grouped = group(&lit);
+        assert_eq!(grouped.tints.len(), 1);
+        assert_eq!(grouped.members.len(), lit.len());
     }
 }
