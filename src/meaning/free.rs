@@ -6,7 +6,7 @@
 use rayon::prelude::*;
 
 use super::math::log_sum;
-use super::measured;
+use super::measured::{self, Measured};
 use super::rhythm;
 use super::score;
 use super::spans::Spans;
@@ -58,7 +58,16 @@ pub(super) struct Free {
 impl Free {
     /// With a rhythm of its own, unless it is `listed`.
     pub(super) fn new(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Self {
-        Self::with(watch, colours, || rhythm(watch, colours, listed))
+        let is_heard_of = |measured: &Measured| listed.iter().any(|pattern| measured.is_listed(pattern));
+        Self::with(watch, colours, || rhythm(watch, colours, is_heard_of))
+    }
+
+    /// The same for what may be no lamp at all: nor with a rhythm that the room's light may have given it.
+    pub(super) fn of_any(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Self {
+        let is_heard_of = |measured: &Measured| {
+            measured.beats_with_mains(watch.fps()) || listed.iter().any(|pattern| measured.is_listed(pattern))
+        };
+        Self::with(watch, colours, || rhythm(watch, colours, is_heard_of))
     }
 
     /// In any colour, and without a rhythm.
@@ -156,10 +165,14 @@ fn foreign(watch: &Watch, colours: &[ColourName]) -> f64 {
     FOREIGN.ln() + of(false) - of(true)
 }
 
-/// A rhythm that no row has, in whatever colours.
-fn rhythm(watch: &Watch, colours: &[ColourName], listed: &[&Pattern]) -> Option<Spans> {
+/// A rhythm that is not heard of, in whatever colours.
+fn rhythm(
+    watch: &Watch,
+    colours: &[ColourName],
+    is_heard_of: impl FnOnce(&Measured) -> bool,
+) -> Option<Spans> {
     let measured = measured::measure(watch)?;
-    if listed.iter().any(|pattern| measured.is_listed(pattern)) {
+    if is_heard_of(&measured) {
         return None;
     }
     let spans = rhythm::evidence(&measured, watch);

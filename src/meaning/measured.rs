@@ -176,6 +176,21 @@ impl Measured {
         }
     }
 
+    /// Whether the light of lamps on the mains beats so with the frames: it has twice the frequency of the mains. Slow beats
+    /// are rates that status lights have.
+    pub(super) fn beats_with_mains(&self, fps: f64) -> bool {
+        const TWICE_MAINS_HZ: [f64; 2] = [100.0, 120.0];
+        /// Beats a second from which it may be.
+        const FAST_HZ: f64 = 3.0;
+        /// Share by which a rate may differ: that of the mains wanders by less than a hundredth, and so does that of frames.
+        const NEAR: f64 = 0.02;
+        let rate_hz = 1.0 / self.period_s;
+        TWICE_MAINS_HZ.iter().any(|hz| {
+            let beat_hz = (hz - (hz / fps).round() * fps).abs();
+            beat_hz >= FAST_HZ && (rate_hz / beat_hz - 1.0).abs() <= NEAR
+        })
+    }
+
     /// Whether this may be how frames fall on a row that is fast for them, and no rhythm of the light.
     fn may_beat(&self, cycle: &Cycle) -> bool {
         let span_s = self.slack_s / SLACK_FRAMES;
@@ -230,4 +245,32 @@ fn unit(cycle: &Cycle) -> &[Phase] {
 
 fn allows((least_s, most_s): (f64, f64), seconds: f64, slack_s: f64) -> bool {
     seconds >= least_s * (1.0 - SLACK) - slack_s && seconds <= most_s * (1.0 + SLACK) + slack_s
+}
+
+#[cfg(test)]
+mod tests {
+    use rstest::rstest;
+
+    use super::*;
+
+    /// By hand: the distance of 100 or 120 from the nearest multiple of the frame rate.
+    #[rstest]
+    #[case::fifty_hertz_at_30(30.0, 10.0, true)]
+    #[case::sixty_hertz_at_25(25.0, 5.0, true)]
+    #[case::fifty_hertz_at_60(60.0, 20.0, true)]
+    #[case::sixty_hertz_at_24(24.0, 4.0, true)]
+    #[case::fifty_hertz_at_ntsc(30_000.0 / 1001.0, 10.1, true)]
+    #[case::another_rate(30.0, 8.0, false)]
+    #[case::a_flash_a_second(30.0, 1.0, false)]
+    #[case::a_slow_beat(30_000.0 / 1001.0, 0.12, false)]
+    fn a_beat_of_the_mains_is_known(#[case] fps: f64, #[case] rate_hz: f64, #[case] beats: bool) {
+        let measured = Measured {
+            pieces: Vec::new(),
+            period_s: 1.0 / rate_hz,
+            swells: false,
+            slack_s: 1.0 / fps,
+            lasted_s: 10.0,
+        };
+        assert_eq!(measured.beats_with_mains(fps), beats);
+    }
 }

@@ -11,6 +11,7 @@ use super::sequence;
 use super::shape;
 use super::spans::Spans;
 use super::watch::Watch;
+use crate::colour::ColourName;
 use crate::table::{LightTable, Part, Pattern, Shade, Show, same_look};
 use crate::trace::Trace;
 
@@ -65,12 +66,14 @@ pub(super) struct LightEvidence<'t> {
 
 impl<'t> LightEvidence<'t> {
     pub(super) fn new(table: &LightTable, light: usize, trace: &'t Trace, cuts: &Cuts) -> Self {
-        Self::with(table, light, trace, cuts, |_, show| show.light == light)
+        Self::with(table, light, trace, cuts, Free::new, |_, show| {
+            show.light == light
+        })
     }
 
     /// The same where the trace may be of another light: what that light does in these colours is not unheard of.
     pub(super) fn of_any(table: &LightTable, light: usize, trace: &'t Trace, cuts: &Cuts) -> Self {
-        Self::with(table, light, trace, cuts, |watch, show| {
+        Self::with(table, light, trace, cuts, Free::of_any, |watch, show| {
             show.light == light || may_be_of(watch, &show.pattern)
         })
     }
@@ -80,6 +83,7 @@ impl<'t> LightEvidence<'t> {
         light: usize,
         trace: &'t Trace,
         cuts: &Cuts,
+        free: fn(&Watch, &[ColourName], &[&Pattern]) -> Free,
         is_heard_of: impl Fn(&Watch, &Show) -> bool,
     ) -> Self {
         let watch = Watch::new(trace, cuts);
@@ -88,7 +92,7 @@ impl<'t> LightEvidence<'t> {
             .filter(|show| is_heard_of(&watch, show))
             .map(|show| &show.pattern)
             .collect();
-        let free = Free::new(&watch, &table.lights[light].colours, &listed);
+        let free = free(&watch, &table.lights[light].colours, &listed);
         Self { watch, free }
     }
 

@@ -94,3 +94,25 @@ fn what_another_lamp_would_mean_is_a_rival() {
     let other = reading.rivals.iter().find(|rival| rival.row != taken);
     assert!(other.is_some_and(|other| other.row == 1 - taken), "{reading:?}");
 }
+
+/// A pale spot that takes part in the flicker of the room's light has a rhythm that no row has: 100 Hz against 30 frames a
+/// second. It is no lamp for that, beside one that is.
+#[rstest]
+fn what_flickers_with_the_mains_is_not_taken_for_a_steady_light(#[values(1, 2, 3, 4)] seed: u64) {
+    let blink = cycle(vec![lit(Blue, 600.0), lit(White, 600.0)]);
+    let table = table_of(
+        &[&[White, Blue], &[Green, Red]],
+        vec![
+            ("alarm", vec![(0, blink.clone()), (1, fixed(Green))]),
+            ("broken", vec![(0, OFF), (1, fixed(Red))]),
+        ],
+    );
+    let mut rng = rng(22_500 + seed);
+    let mast = film(&|at| shade_at(&blink, at, 1.0), steady(), 0.95, &mut rng);
+    let link = film(&|_| Shade::Lit(Green, 1.0), steady(), 0.87, &mut rng);
+    let flicker = cycle(vec![lit(Green, 36.0), dark(64.0)]);
+    let spot = film(&|at| shade_at(&flicker, at, 1.0), steady(), 0.5, &mut rng);
+    let (found, reading) = judge(&table, &[(&link, 0.89), (&mast, 0.81), (&spot, 0.25)]);
+    assert_eq!(found.lamp_of_light, [Some(1), Some(0)], "{found:?}");
+    assert_eq!(reading.outcome, Outcome::Decided { row: 0 }, "{reading:?}");
+}
