@@ -56,6 +56,8 @@ pub(crate) struct Judged {
     pub(crate) period_right: Option<bool>,
     /// How likely the period is right by its own stated deviation, if it was given.
     pub(crate) period_promised: Option<f64>,
+    /// Its error over its own stated deviation, if it was given.
+    pub(crate) period_off_by: Option<f64>,
     /// Error of the on-time, and half an exposure and a bit, seconds. An on-time that was not given counts
     /// as endlessly wrong.
     pub(crate) on_off_s: Option<(f64, f64)>,
@@ -76,6 +78,7 @@ pub(crate) fn judge(job: Job, truth: &Truth, lamps: &[Followed]) -> Judged {
         rhythm_right: None,
         period_right: None,
         period_promised: None,
+        period_off_by: None,
         on_off_s: None,
         away: (0, 0),
         dark_away: 0,
@@ -191,6 +194,9 @@ impl Judged {
         self.period_promised = measured
             .period_s
             .map(|period| erf(PERIOD_OFF * period.value / (SQRT_2 * period.sd)));
+        self.period_off_by = measured
+            .period_s
+            .map(|period| (period.value - period_s) / period.sd);
         if !right {
             let said = off.map_or("none".to_owned(), |off| format!("{:+.1} %", 100.0 * off));
             self.wrong.push(format!("period {period_s:.3} s: {said}"));

@@ -234,6 +234,16 @@ fn promised(text: &mut String, rows: &[&Judged]) {
         100.0 * promised
     )
     .expect("text can grow");
+    let mut off_by: Vec<f64> = rows.iter().filter_map(|row| row.period_off_by).collect();
+    off_by.sort_by(f64::total_cmp);
+    let within = |deviations: f64| Share::of(off_by.iter().map(|off| off.abs() <= deviations));
+    let (one, two) = (within(1.0), within(2.0));
+    writeln!(
+        text,
+        "their errors in stated deviations: median {:+.2}; within one {one} (of normal errors 68 %), within two {two} (95 %)",
+        off_by[count / 2],
+    )
+    .expect("text can grow");
 }
 
 fn misses(text: &mut String, all: &[Judged]) {
