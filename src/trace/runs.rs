@@ -130,6 +130,10 @@ fn without_flanks(runs: Vec<Run>) -> Vec<Run> {
 const STICKS: f64 = 2.5;
 const MOST_GIVE: f64 = 0.15;
 
+/// Level from which a frame that saw one colour give way to the next is lit: half of either is in it, of which each channel may
+/// have the half of one colour only, and the scale of a tint is known to a fifth (guessed).
+const TURNING: f64 = 0.3;
+
 /// State of one frame: dark, or lit in its tint; a frame between two tints goes on as before.
 fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize> {
     let sample = &trace.samples[i];
@@ -139,7 +143,8 @@ fn state(trace: &Trace, i: usize, before: Option<Option<usize>>) -> Option<usize
         Some(None) => (STICKS * sample.level_sd).min(MOST_GIVE),
         None => 0.0,
     };
-    if sample.level < MIDDLE + give {
+    let is_turning = sample.turned.is_some() && sample.level >= TURNING;
+    if sample.level < MIDDLE + give && !is_turning {
         return None;
     }
     sample.tint.or_else(|| {
@@ -160,15 +165,20 @@ mod tests {
 
     /// A film at 30 frames a second: `.` dark, a letter lit in its tint. Its runs as letters and frames.
     fn cut(film: &str) -> String {
+        cut_at(film, |_| (1.0, None))
+    }
+
+    /// The same, with the level of each lit frame, and the share of it that is the next colour's.
+    fn cut_at(film: &str, of: fn(usize) -> (f64, Option<f64>)) -> String {
         let sample = |(frame, what): (usize, char)| Sample {
             time_s: frame as f64 / 30.0,
             span_s: 1.0 / 30.0,
             sighting: Sighting::Seen,
-            level: if what == '.' { 0.0 } else { 1.0 },
+            level: if what == '.' { 0.0 } else { of(frame).0 },
             level_sd: 0.03,
             chroma: None,
             tint: (what != '.').then(|| what as usize - 'a' as usize),
-            turned: None,
+            turned: of(frame).1,
         };
         let trace = Trace {
             samples: film.chars().enumerate().map(sample).collect(),
@@ -193,5 +203,18 @@ mod tests {
     #[case::elsewhere_it_stays("....bbaaaaaaaaaa....bbbbbbbb....", ".4 b2 a10 .4 b8 .4 ")]
     fn a_colour_of_the_flanks_is_none_of_the_lights(#[case] film: &str, #[case] expected: &str) {
         assert_eq!(cut(film), expected);
+    }
+
+    /// A frame that saw both colours for half of its exposure has hardly half of the level of either; one that saw neither for
+    /// most of it was dark.
+    #[rstest]
+    #[case::of_both(|frame| if frame == 5 { (0.39, Some(0.6)) } else { (1.0, None) }, "a6 b6 ")]
+    #[case::of_neither_for_most(|frame| if frame == 5 { (0.22, Some(0.6)) } else { (1.0, None) }, "a5 .0 b6 ")]
+    #[case::of_one(|frame| if frame == 5 { (0.39, None) } else { (1.0, None) }, "a5 .0 b6 ")]
+    fn a_frame_between_two_colours_is_not_dark(
+        #[case] of: fn(usize) -> (f64, Option<f64>),
+        #[case] expected: &str,
+    ) {
+        assert_eq!(cut_at("aaaaaabbbbbb", of), expected);
     }
 }

@@ -129,8 +129,8 @@ fn text_of_an_unseen_light() {
                phone's screen.
       1. Film the round lamp above the hose inlet for 10 s, near enough that it is
          plain to see on the screen.
-      2. If the lamp is plain to see in this clip all the same, read it again with
-         the lamp's place after --at.
+      2. If the lamp is plain to see in this clip all the same, be it lit or dark,
+         read it again with the lamp's place after --at.
 
     What this rests on:
       Footage:  a clip of 9.8 s, 294 frames (29.97 a second), 1920 x 1080 pixels
