@@ -210,7 +210,7 @@ mod tests {
     #[rstest]
     #[case::of_both(|frame| if frame == 5 { (0.39, Some(0.6)) } else { (1.0, None) }, "a6 b6 ")]
     #[case::of_neither_for_most(|frame| if frame == 5 { (0.22, Some(0.6)) } else { (1.0, None) }, "a5 .0 b6 ")]
-    #[case::of_one(|frame| if frame == 5 { (0.39, None) } else { (1.0, None) }, "a5 .0 b6 ")]
+    #[case::of_one(|frame| if frame == 5 { (0.39, None) } else { (1.0, None) }, "a5 .0 b7 ")]
     fn a_frame_between_two_colours_is_not_dark(
         #[case] of: fn(usize) -> (f64, Option<f64>),
         #[case] expected: &str,
