@@ -59,15 +59,8 @@ pub(super) fn group(lit: &[Lit]) -> Grouped {
     }
     let labels = labels(&sample);
     let mut centres = centres(&sample, &labels);
-    let grouped: HashMap<usize, usize> = sample
-        .iter()
-        .zip(&labels)
-        .filter_map(|(l, label)| Some((l.frame, (*label)?)))
-        .collect();
-    let group_of = |l: &Lit| {
-        let own = || grouped.get(&l.frame).copied();
-        nearest(&centres, &l.chroma, l.full).or_else(own)
-    };
+    let group_of =
+        |l: &Lit| nearest(&centres, &l.chroma, l.full).or_else(|| of_its_like(&l.chroma, &sample, &labels));
     let mut members: Vec<(usize, usize)> = lit.iter().filter_map(|l| Some((l.frame, group_of(l)?))).collect();
     merge(&mut centres, &mut members, lit);
     let mut counts = vec![0usize; centres.len()];
@@ -221,6 +214,16 @@ fn nearest(centres: &[(f64, f64)], chroma: &Chroma, full: bool) -> Option<usize>
     (distance(centre) <= reach).then_some(index)
 }
 
+/// The group of the grouped frame that a chromaticity is next to: a long group reaches far from its centre.
+fn of_its_like(chroma: &Chroma, sample: &[&Lit], labels: &[Option<usize>]) -> Option<usize> {
+    let grouped = sample.iter().zip(labels).filter_map(|(l, label)| {
+        let distance = (l.chroma.u - chroma.u).hypot(l.chroma.v - chroma.v);
+        Some((distance, (*label)?))
+    });
+    let (distance, group) = grouped.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    (distance <= SAME).then_some(group)
+}
+
 fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
     let n = own.len().max(1) as f64;
     let scatter = own
@@ -263,17 +266,22 @@ fn tint(centre: (f64, f64), own: &[&Lit], share: f64) -> Tint {
 
 #[cfg(test)]
 mod tests {
+    use rstest::rstest;
+
     use super::*;
 
     /// A red that is washed out for most of the clip and less and less so at its end: all its frames are of the one group, the
     /// purest too, which lie far from its centre.
-    #[test]
-    fn every_frame_of_a_long_group_belongs_to_it() {
-        let lit: Vec<Lit> = (0..100)
+    #[rstest]
+    #[case::each_is_looked_at(100)]
+    #[case::one_of_five_is(3000)]
+    fn every_frame_of_a_long_group_belongs_to_it(#[case] frames: usize) {
+        let share = |frame: usize| frame as f64 / frames as f64;
+        let lit: Vec<Lit> = (0..frames)
             .map(|frame| Lit {
                 frame,
                 chroma: Chroma {
-                    u: 0.36 + 0.005 * (frame as f64 - 80.0).max(0.0),
+                    u: 0.36 + 0.5 * (share(frame) - 0.8).max(0.0),
                     v: 0.51,
                     sd: 0.005,
                 },
