@@ -95,7 +95,7 @@ fn what_another_lamp_would_mean_is_a_rival() {
     assert!(other.is_some_and(|other| other.row == 1 - taken), "{reading:?}");
 }
 
-/// A pale spot that takes part in the flicker of the room's light has a rhythm that no row has: 100 Hz against 30 frames a
+/// A faint spot that takes part in the flicker of the room's light has a rhythm that no row has: 100 Hz against 30 frames a
 /// second. It is no lamp for that, beside one that is.
 #[rstest]
 fn what_flickers_with_the_mains_is_not_taken_for_a_steady_light(#[values(1, 2, 3, 4)] seed: u64) {
