@@ -29,7 +29,7 @@ pub(crate) enum Verdict {
     Right,
     /// A row was decided that is not it.
     Wrong,
-    /// Undecided with the truth among the rivals.
+    /// Nothing decided, with the truth among the rivals: of an unseen one, what it would be if that is the lamp.
     Open,
     /// Undecided without it.
     Lost,
@@ -49,7 +49,6 @@ impl Judged {
         let reading = &self.reading;
         match (self.job.kind, reading.outcome, self.job.row) {
             (Kind::Short | Kind::Nothing, Outcome::Unseen, _) => Verdict::Right,
-            (_, Outcome::Unseen, _) => Verdict::Unseen,
             (Kind::Short | Kind::Nothing, Outcome::Undecided, _) => Verdict::Right,
             (Kind::Nothing, Outcome::Decided { row }, _) if is_dark(&tables[self.job.table].table, row) => {
                 Verdict::Right
@@ -60,9 +59,12 @@ impl Judged {
             (_, Outcome::Unlisted, _) => Verdict::Unheard,
             (_, Outcome::Decided { row }, truth) if Some(row) == truth => Verdict::Right,
             (_, Outcome::Decided { .. }, _) => Verdict::Wrong,
-            (_, Outcome::Undecided, Some(row)) if reading.rivals.iter().any(|rival| rival.row == row) => {
+            (_, Outcome::Undecided | Outcome::Unseen, Some(row))
+                if reading.rivals.iter().any(|rival| rival.row == row) =>
+            {
                 Verdict::Open
             }
+            (_, Outcome::Unseen, _) => Verdict::Unseen,
             (Kind::Unlisted, Outcome::Undecided, _) if reading.unlisted >= 0.005 => Verdict::Open,
             (_, Outcome::Undecided, _) => Verdict::Lost,
         }

@@ -19,9 +19,7 @@ impl Case<'_> {
     /// Probabilities of every row and of "in no row", the likeliest with its confidence; and the grounds for that.
     pub(super) fn probabilities(&self) -> (Vec<f64>, Grounds) {
         let rows = self.table.meanings.len();
-        let mut weights = self.whole.last.clone();
-        weights[rows] += (UNLISTED / (1.0 - UNLISTED) * rows as f64).ln();
-        let raw = normalise(&weights);
+        let raw = self.raw();
         let answer = (0..=rows)
             .max_by(|a, b| raw[*a].total_cmp(&raw[*b]))
             .unwrap_or(rows);
@@ -38,6 +36,20 @@ impl Case<'_> {
             raw
         };
         (probabilities, grounds)
+    }
+
+    /// Probabilities of every row and of "in no row", before they are calibrated: those that other lamps would give are
+    /// among them, and what is missing to 1 is that none of the lamps is the light.
+    pub(super) fn shares(&self) -> Vec<f64> {
+        self.with_other_lamps(&self.raw())
+    }
+
+    /// Probabilities if the lamps are the lights.
+    fn raw(&self) -> Vec<f64> {
+        let rows = self.table.meanings.len();
+        let mut weights = self.whole.last.clone();
+        weights[rows] += (UNLISTED / (1.0 - UNLISTED) * rows as f64).ln();
+        normalise(&weights)
     }
 
     /// Shares of the answers, those included that other lamps would give.

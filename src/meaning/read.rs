@@ -2,7 +2,7 @@
 
 use super::assign::Identity;
 use super::cuts::Cuts;
-use super::decide::Case;
+use super::decide::{self, Case};
 use super::doubts;
 use super::episodes::{self, Whole};
 use super::photo::{Glimpsed, read_photos};
@@ -23,7 +23,7 @@ const ENOUGH_S: f64 = 1.0;
 const ENOUGH_FRAMES: usize = 3;
 
 /// Below this probability nothing that was found is taken for the light: it is then three times likelier that the lamp
-/// was not found at all, and a row read off a sticker would only mislead.
+/// was not found at all, and a row read off a sticker would only mislead. What it would be stays among the rivals.
 pub(super) const LEAST_IDENTITY: f64 = 0.25;
 
 /// Reads what the lights mean. `lights[i]` is the trace of the lamp taken for light `i` of the table, `None` where no
@@ -57,7 +57,7 @@ fn read_clip(
         .map(|light| light.filter(|trace| is_usable(trace)))
         .collect();
     let traces: Vec<&Trace> = usable.iter().flatten().copied().collect();
-    if traces.is_empty() || identity.probability < LEAST_IDENTITY {
+    if traces.is_empty() {
         return unseen(lights.iter().flatten().copied());
     }
     let cuts = Cuts::of(&traces);
@@ -87,6 +87,12 @@ fn read_clip(
         identity,
         settings,
     };
+    if identity.probability < LEAST_IDENTITY {
+        return Reading {
+            rivals: decide::rivals(&case.shares(), None),
+            ..unseen(lights.iter().flatten().copied())
+        };
+    }
     let mut reading = case.reading(doubts::of_traces(traces.into_iter()));
     if reading.outcome == Outcome::Unlisted {
         reading.shown = shown(&usable);

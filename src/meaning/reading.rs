@@ -13,7 +13,8 @@ pub struct Reading {
     /// that none is. For an undecided one that of all rows together.
     pub confidence: f64,
     /// Rows that may be meant, with their probabilities, most probable first, the decided row left out. An undecided
-    /// reading has every remaining row here.
+    /// reading has every remaining row here; one without a usable light has what it would be if that is the lamp that was
+    /// found all the same.
     pub rivals: Vec<Rival>,
     /// Probability that the light does something that is in no row.
     pub unlisted: f64,

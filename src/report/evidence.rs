@@ -262,10 +262,10 @@ fn rivals(judged: &Judged, language: Language) -> String {
     if lines.is_empty() {
         return String::new();
     }
-    let title = if judged.decided().is_some() {
-        say(language, "could-also-be")
-    } else {
-        say(language, "could-be")
+    let title = match judged.reading.outcome {
+        Outcome::Decided { .. } => say(language, "could-also-be"),
+        Outcome::Unseen => say(language, "could-be-if-lamp"),
+        Outcome::Undecided | Outcome::Unlisted => say(language, "could-be"),
     };
     lines
         .iter()

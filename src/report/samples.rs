@@ -309,6 +309,18 @@ pub(super) fn unseen(table: &LightTable) -> Findings<'_> {
     judged(table, damaged, vec![], reading(Outcome::Unseen, 0.9))
 }
 
+/// A place that is hardly a lamp.
+pub(super) fn hardly_a_lamp(table: &LightTable) -> Findings<'_> {
+    let mut spot = flashing();
+    spot.score = 0.2;
+    let mut reading = reading(Outcome::Unseen, 1.0);
+    reading.rivals = vec![Rival {
+        row: LOST,
+        probability: 0.04,
+    }];
+    judged(table, clip(), vec![spot], reading)
+}
+
 pub(super) fn from_photo(table: &LightTable) -> Findings<'_> {
     let mut reading = reading(Outcome::Undecided, 0.6);
     reading.timeline.clear();

@@ -20,7 +20,8 @@ pub(super) struct Report<'a> {
     pub(super) confidence: Option<f64>,
     /// The row of the table; null unless decided.
     pub(super) meaning: Option<Meaning<'a>>,
-    /// Rows that may be meant, most probable first, the decided one left out.
+    /// Rows that may be meant, most probable first, the decided one left out. Of an unseen reading what it would be if the
+    /// place that was found is the lamp.
     pub(super) rivals: Vec<Rival<'a>>,
     /// What would settle it, as phrases.
     pub(super) settle: Vec<String>,

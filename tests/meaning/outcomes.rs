@@ -109,6 +109,35 @@ fn without_a_usable_trace_the_light_is_unseen() {
     assert!(reading.rivals.is_empty() && reading.timeline.is_empty());
 }
 
+/// A place that is hardly a lamp is not read, but what it would mean if it is one is said, no surer than it is one.
+#[test]
+fn what_is_hardly_a_lamp_is_no_reading_but_leaves_its_row_open() {
+    let table = table(
+        &[Green, Red],
+        vec![("ready", fixed(Green)), ("fault", fixed(Red)), ("off", OFF)],
+    );
+    let trace = film(
+        &|_| Shade::Lit(Red, 1.0),
+        Camera::new(30.0, 8.0),
+        0.95,
+        &mut rng(15_800),
+    );
+    let settings = Settings::default();
+    let with = |identity: f64| {
+        let identity = Identity::alone(identity);
+        read(&table, &[Some(&trace)], &identity, false, &settings)
+    };
+    let reading = with(0.04);
+    assert_eq!(reading.outcome, Outcome::Unseen);
+    let [rival] = reading.rivals[..] else {
+        panic!("{reading:?}");
+    };
+    assert_eq!(rival.row, 1, "{reading:?}");
+    assert!((0.03..=0.04).contains(&rival.probability), "{reading:?}");
+    assert!(reading.timeline.is_empty(), "{reading:?}");
+    assert!(with(0.001).rivals.is_empty());
+}
+
 /// A lamp that is in the picture for a moment of a long clip was seen: what it may mean is said, and that more is needed.
 #[rstest]
 #[case::for_a_moment(0.4, Outcome::Unseen)]

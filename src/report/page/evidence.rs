@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use crate::advice::settle_phrase;
+use crate::meaning::Outcome;
 use crate::words::Words;
 
 use super::super::evidence::{colour, place, rival_lines, source_words};
@@ -133,11 +134,16 @@ pub(super) fn could_be(findings: &Findings, words: &Words) -> Markup {
         return html! {};
     };
     let rivals = rival_lines(judged, words.language());
+    let title = match judged.reading.outcome {
+        Outcome::Decided { .. } => "page-also",
+        Outcome::Unseen => "page-could-if-lamp",
+        Outcome::Undecided | Outcome::Unlisted => "page-could",
+    };
     let settle = &judged.reading.settle;
     html! {
         @if !rivals.is_empty() {
             section aria-labelledby="rivals" {
-                h2 #rivals { @if judged.decided().is_some() { (words.say("page-also")) } @else { (words.say("page-could")) } }
+                h2 #rivals { (words.say(title)) }
                 ul { @for line in &rivals { li { (line) } } }
             }
         }

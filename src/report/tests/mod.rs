@@ -31,6 +31,7 @@ fn all(table: &crate::table::LightTable) -> Vec<Findings<'_>> {
         undecided(table),
         unlisted(table),
         unseen(table),
+        hardly_a_lamp(table),
         from_photo(table),
         without_table(vec![flashing(), breathing(), dark()]),
         without_table(vec![]),

@@ -142,6 +142,39 @@ fn text_of_an_unseen_light() {
 }
 
 #[test]
+fn text_of_a_place_that_is_hardly_a_lamp() {
+    insta::assert_snapshot!(plain(&hardly_a_lamp(&table())), @r#"
+    No usable light was seen in this clip, so there is no reading.
+
+    Next:
+      Caution: A dark light does not prove that the power is off. Treat the device
+               as live.
+      Caution: Do not stare into a bright lamp or into a fibre port; look at the
+               phone's screen.
+      1. Film the round lamp above the hose inlet for 10 s, near enough that it is
+         plain to see on the screen.
+      2. If the lamp is plain to see in this clip all the same, be it lit or dark,
+         read it again with the lamp's place after --at.
+
+    What this rests on:
+      Footage:  a clip of 9.8 s, 294 frames (29.97 a second), 1920 x 1080 pixels
+      Table:    Orchard valve controller (6 rows)
+      Light "crown", the round lamp above the hose inlet:
+        place     612 across, 340 down, radius 7.5 pixels; looks like a lamp: 20 %
+        colour    red (72 %) or amber (28 %)
+        rhythm    flashing
+        one cycle 1.000 ± 0.003 s
+        lit for   0.50 ± 0.01 s at a time
+        lit       9 times
+        in view   90 % of the frames
+        0 s RRRRRr_____RRRRRR_____????????????RRRRRr____rRRRRRr_____ 5.0 s
+            R red, small letter half lit, _ dark, ? not seen
+      If that is the lamp, it could be:
+        - Lost the base station (4 %)
+    "#);
+}
+
+#[test]
 fn text_of_a_photo() {
     insta::assert_snapshot!(plain(&from_photo(&table())), @r#"
     Not decided: this photo may show "Ready" (60 %) or "Updating its firmware"
