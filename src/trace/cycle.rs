@@ -153,7 +153,42 @@ fn fit(changes: &[Change], n: usize, frame_s: f64) -> Option<Line> {
     (!strays).then_some(line)
 }
 
+/// A swell passes its middle earlier or later as the camera sets its exposure, and a clip of a cycle or two cannot show by
+/// how much: then each passing is taken to be off by so much of the whole way (guessed; a real lamp that clips was off by
+/// about that).
+const SWELL_OFF: f64 = 0.1;
+
+/// A change as uncertain as that, if the light swells; the way up and the way down last no longer than a cycle.
+fn of_swell(change: &Change, period_s: f64) -> Change {
+    let way_s = change.edge.way_s.min(0.5 * period_s);
+    Change {
+        edge: Edge {
+            noise_s: change.edge.noise_s.hypot(SWELL_OFF * way_s),
+            ..change.edge
+        },
+        ..*change
+    }
+}
+
 fn period(changes: &[Change], n: usize, line: &Line) -> Estimate {
+    /// Changes beyond those that the line is laid through that show how much all scatter.
+    const SHOW_SCATTER: usize = 3;
+    let period = as_seen(changes, n, line);
+    let swells = changes.iter().any(|change| change.edge.way_s > 0.0);
+    if !swells || changes.len() >= n + 1 + SHOW_SCATTER {
+        return period;
+    }
+    let of_swell = |change| of_swell(change, period.value);
+    let uncertain: Vec<Change> = changes.iter().map(of_swell).collect();
+    let sd = Line::through(&uncertain, n).map_or(0.0, |line| line.estimate().sd);
+    Estimate {
+        sd: period.sd.max(sd),
+        ..period
+    }
+}
+
+/// The period by what is known of each change.
+fn as_seen(changes: &[Change], n: usize, line: &Line) -> Estimate {
     // A device that is less regular than the camera is sharp has no edges in the gaps to hold on to.
     if line.scatter() > MOST_SCATTER {
         return Line::through_most(changes, n).map_or_else(|| line.estimate(), |most| most.estimate());
@@ -176,6 +211,7 @@ mod tests {
             time_s,
             gap_s: 0.0,
             noise_s: 0.01,
+            way_s: 0.0,
         };
         let mut at = offset;
         let mut out: Vec<Run> = durations

@@ -21,6 +21,8 @@ pub(super) struct Edge {
     pub gap_s: f64,
     /// Standard deviation of the rest, seconds.
     pub noise_s: f64,
+    /// How long the whole way from dark to lit takes, seconds: 0 for a light that switches.
+    pub way_s: f64,
 }
 
 impl Edge {
@@ -35,6 +37,7 @@ impl Edge {
             time_s,
             gap_s: span_s,
             noise_s: 0.0,
+            way_s: 0.0,
         }
     }
 }
@@ -182,6 +185,7 @@ impl Shutter {
                 time_s: sample.time_s + passed * self.open_s(),
                 gap_s: 0.0,
                 noise_s: of_level.hypot(of_shutter),
+                way_s: 0.0,
             }
         };
         if on_its_way(before) && on_its_way(after) {
@@ -203,6 +207,7 @@ impl Shutter {
             gap_s,
             noise_s: self.open_s() * before.level_sd.hypot(after.level_sd)
                 + 0.5 * self.share_sd * self.frame_s,
+            way_s: 0.0,
         }
     }
 
@@ -233,6 +238,7 @@ impl Shutter {
             time_s: 0.5 * (middle(before) + middle(after)),
             gap_s: middle(after) - middle(before),
             noise_s: 0.0,
+            way_s: 0.0,
         }
     }
 }
@@ -302,6 +308,7 @@ fn gradual(samples: &[Sample], at: usize) -> Edge {
         time_s: time_s + ((MIDDLE - level) / slope).clamp(-reach_s, reach_s),
         gap_s: 0.0,
         noise_s: sample.level_sd / (slope.abs() * count.sqrt()),
+        way_s: slope.abs().recip(),
     }
 }
 

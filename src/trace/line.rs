@@ -163,6 +163,7 @@ mod tests {
                 time_s,
                 gap_s: 0.0,
                 noise_s: 0.01,
+                way_s: 0.0,
             },
             pair: None,
             to: None,

@@ -215,6 +215,7 @@ mod tests {
             time_s,
             gap_s,
             noise_s,
+            way_s: 0.0,
         };
         Seen::new(edge, None, (0, cycle as f64))
     }

@@ -140,6 +140,28 @@ fn breathing_is_told_from_flashing(#[values(0.8, 1.5, 2.4, 5.0)] period_s: f64) 
     }
 }
 
+/// A camera that sets its exposure anew moves the middle of every swell. One cycle and a bit cannot show that, so the
+/// stated deviation must.
+#[rstest]
+fn a_swell_seen_once_has_an_uncertain_period(#[values(1.5, 2.5, 5.0)] period_s: f64) {
+    /// By how much the light seems to grow or fade over the clip.
+    const DRIFT: f64 = 0.2;
+    const CLIPS: u64 = 40;
+    let mut far = 0;
+    for seed in 0..CLIPS {
+        let (mut trace, _) = film(&breathing(period_s), 1.6 * period_s, Camera::PLAIN, seed);
+        let grows = if seed % 2 == 0 { DRIFT } else { -DRIFT };
+        for sample in &mut trace.samples {
+            sample.level *= 1.0 + grows * (sample.time_s / (1.6 * period_s) - 0.5);
+        }
+        let period = measure(&trace, 0.0).period_s.unwrap();
+        let error = (period.value - period_s).abs();
+        assert!(period.sd < 0.1 * period_s, "seed {seed}: {period:?}");
+        far += usize::from(error > 2.0 * period.sd);
+    }
+    assert!(far <= 4, "{far} of {CLIPS} beyond two deviations");
+}
+
 /// Flashes of a few frames, smeared by the exposure, are still flashes: 5 and 7 a second at 30 frames.
 #[rstest]
 fn quick_flashes_do_not_breathe(#[values(5.0, 7.0)] rate_hz: f64, #[values(0.1, 0.5, 1.0)] exposure: f64) {
