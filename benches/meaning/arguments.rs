@@ -4,7 +4,8 @@ use std::path::PathBuf;
 use std::str::FromStr;
 
 pub(crate) const USAGE: &str = "usage: cargo bench --bench meaning -- [--seed N] [--clips N] [--table NAME] \
-    [--only INDEX [--save FILE]] [--keep FOLDER] [--see] [--synthetic] [--fit] [--readings FILE] [--out FILE] [--speed]
+    [--effect NAME] [--only INDEX [--save FILE]] [--keep FOLDER] [--see] [--synthetic] [--fit] [--readings FILE] [--out FILE] [--speed]
+  --effect NAME  only the clips whose effect is called so, as in the list of clips that were missed
   --save FILE    the recipe of that clip, to be filmed with `lampwise render`
   --keep FOLDER  what was seen of each clip is kept there and not rendered again: for work on the inference alone
   --see          only that
@@ -22,6 +23,8 @@ pub(crate) struct Arguments {
     pub(crate) clips: usize,
     /// Only tables whose name contains this.
     pub(crate) table: Option<String>,
+    /// Only clips made harder by this effect.
+    pub(crate) effect: Option<String>,
     /// One clip by its index.
     pub(crate) only: Option<usize>,
     /// Where its recipe goes.
@@ -48,6 +51,7 @@ impl Arguments {
             seed: 1,
             clips: CLIPS,
             table: None,
+            effect: None,
             only: None,
             save: None,
             keep: None,
@@ -68,6 +72,7 @@ impl Arguments {
                 "--seed" => arguments.seed = number(&value()?)?,
                 "--clips" => arguments.clips = number(&value()?)?,
                 "--table" => arguments.table = Some(value()?),
+                "--effect" => arguments.effect = Some(value()?),
                 "--only" => arguments.only = Some(number(&value()?)?),
                 "--save" => arguments.save = Some(value()?.into()),
                 "--keep" => arguments.keep = Some(value()?.into()),

@@ -42,7 +42,13 @@ fn each<T: Send>(
 ) -> Result<Vec<T>, String> {
     let indices: Vec<usize> = arguments
         .only
-        .map_or_else(|| indices(arguments.clips), |index| vec![index]);
+        .map_or_else(|| indices(arguments.clips), |index| vec![index])
+        .into_iter()
+        .filter(|index| {
+            let effect = || plan::job(*index, arguments.seed, tables).filmed.effect;
+            arguments.effect.as_ref().is_none_or(|wanted| wanted == effect())
+        })
+        .collect();
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<(usize, Result<T, String>)>> = Mutex::new(Vec::new());
     let started = Instant::now();
