@@ -288,6 +288,7 @@ film-less-light = Filmen Sie noch einmal mit weniger Licht auf dem Gerät, im Sc
 film-one-lamp = Filmen Sie noch einmal so, dass nur die fragliche Lampe im Bild ist.
 film-point-again = Lesen Sie das Video noch einmal mit der Stelle der fraglichen Lampe nach --at oder ohne --at.
 film-point-if-plain = Wenn die Lampe in diesem Video trotzdem deutlich zu sehen ist, ob an oder aus: Lesen Sie es noch einmal mit ihrer Stelle nach --at.
+film-point-if-there = Sehen Sie sich das Video an: Ist das bei { $place } die Lampe, ob an oder aus, lesen Sie es noch einmal mit --at { $place }; ist die Lampe woanders, mit ihrer eigenen Stelle nach --at.
 film-every-lamp = Filmen Sie so, dass alle Lampen des Geräts im Bild sind.
 send-as-made = Schicken Sie die Datei so, wie das Telefon sie gespeichert hat, nicht weitergeleitet oder bearbeitet.
 copy-again = Kopieren Sie die Datei noch einmal vom Telefon, oder filmen Sie noch einmal.

@@ -288,6 +288,7 @@ film-less-light = Film again with less light on the device, in the shade or with
 film-one-lamp = Film again with only the lamp in question in the picture.
 film-point-again = Read the clip again with the place of the lamp in question after --at, or without --at.
 film-point-if-plain = If the lamp is plain to see in this clip all the same, be it lit or dark, read it again with the lamp's place after --at.
+film-point-if-there = Look at the clip: if what is at { $place } is the lamp, be it lit or dark, read the clip again with --at { $place }; if the lamp is elsewhere, with its own place after --at.
 film-every-lamp = Film so that every lamp of the device is in the picture.
 send-as-made = Send the file as the phone made it, not one that was sent on or edited.
 copy-again = Copy the file again from the phone, or film again.

@@ -67,7 +67,13 @@ pub(super) fn unseen(table: Option<&LightTable>, facts: &Facts) -> Vec<NextStep>
     next.extend(film(&retakes, language));
     if !facts.seen.photo {
         // A lamp that does not clip and never changes may look like paper to the program, and plain to a person.
-        let point = say(language, "film-point-if-plain");
+        let point = facts.seen.hardly.map_or_else(
+            || say(language, "film-point-if-plain"),
+            |(x, y)| {
+                let place = format!("{x:.0},{y:.0}");
+                say_with(language, "film-point-if-there", &[("place", place.into())])
+            },
+        );
         next.push(NextStep::new(language, Sort::Film, point));
     }
     next

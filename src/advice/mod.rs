@@ -48,6 +48,9 @@ pub struct Seen {
     pub found: bool,
     /// A light of the device was dark throughout, or was not found and may have been dark.
     pub dark: bool,
+    /// Where the first light would be, if what was found there is a lamp at all: pixels across and down the upright
+    /// picture.
+    pub hardly: Option<(f64, f64)>,
     /// What made the lamps hard to see.
     pub notices: Vec<Notice>,
 }

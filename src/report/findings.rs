@@ -218,7 +218,16 @@ impl<'t> Findings<'t> {
             photo: self.is_photo(),
             found: self.light_seen(),
             dark: dark || !self.light_seen() || !self.missing_lights().is_empty(),
+            hardly: self.hardly(),
             notices: self.notices(),
         }
+    }
+
+    /// Where the first light would be, if what was found there is a lamp.
+    fn hardly(&self) -> Option<(f64, f64)> {
+        let judged = self.judged.as_ref()?;
+        let hardly = judged.reading.outcome == Outcome::Unseen && !judged.reading.rivals.is_empty();
+        let lamp = self.lamps.get((*judged.lamp_of_light.first()?)?)?;
+        hardly.then_some((lamp.x, lamp.y))
     }
 }

@@ -153,8 +153,9 @@ fn text_of_a_place_that_is_hardly_a_lamp() {
                phone's screen.
       1. Film the round lamp above the hose inlet for 10 s, near enough that it is
          plain to see on the screen.
-      2. If the lamp is plain to see in this clip all the same, be it lit or dark,
-         read it again with the lamp's place after --at.
+      2. Look at the clip: if what is at 612,340 is the lamp, be it lit or dark,
+         read the clip again with --at 612,340; if the lamp is elsewhere, with its
+         own place after --at.
 
     What this rests on:
       Footage:  a clip of 9.8 s, 294 frames (29.97 a second), 1920 x 1080 pixels
