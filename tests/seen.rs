@@ -309,6 +309,49 @@ fn a_colour_goes_on_over_a_stretch_that_is_learnt_anew(
     }
 }
 
+/// A red lamp flashes in groups and turns white: it is dark where a stretch begins that is learnt anew with the white, and
+/// its red keeps its level there, too.
+#[rstest]
+fn flashes_go_on_over_a_stretch_that_is_learnt_anew(
+    #[values(0.0, 0.4)] starts_at_s: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    /// Within the second stretch of eight seconds.
+    const TURNS_AT_S: f64 = 12.0;
+    let flash = [Beat::lit(ColourName::Red, 0.25), Beat::dark(0.25)];
+    let groups = [&flash[..], &flash, &flash, &[Beat::dark(2.3)]].concat();
+    let shows = Shown::Sequence(vec![
+        Stretch {
+            for_s: TURNS_AT_S,
+            cycle: groups,
+        },
+        Stretch {
+            for_s: 9.0,
+            cycle: vec![Beat::lit(ColourName::White, 1.0)],
+        },
+    ]);
+    let mut recipe = clip(seed * 29 + 3, shows, TURNS_AT_S + 7.0);
+    let lamp = &mut recipe.lamps[0];
+    (lamp.starts_at_s, lamp.radius_px, lamp.peak) = (-starts_at_s, 8.4, 4.7);
+    recipe.scene.ambient = 0.21;
+    recipe.camera.exposure_s = 0.016;
+    recipe.hand.shake_rms_px = 3.0;
+    let (_, lamps) = look(&recipe);
+    let (trace, _) = measure(&lamps[0]);
+    let red = trace.samples.iter().filter(|s| {
+        s.time_s < TURNS_AT_S - 0.5
+            && s.tint
+                .is_some_and(|tint| trace.tints[tint].names.ranked()[0].0 == ColourName::Red)
+    });
+    let levels: Vec<f64> = red.map(|s| s.level).collect();
+    let full = levels.iter().filter(|level| (0.7..1.4).contains(*level)).count();
+    assert!(
+        levels.len() > 50 && full as f64 > 0.8 * levels.len() as f64,
+        "{full} of {}: {levels:.2?}",
+        levels.len()
+    );
+}
+
 /// By how much differs, the unlit lamp lies between white and blue; red is not the unlit lamp for that.
 #[rstest]
 fn white_stays_white_beside_blue_red_and_dark(#[values(1, 2, 3)] seed: u64) {

@@ -1,5 +1,6 @@
 //! From the glimpses of a followed lamp to its trace: levels between dark and lit, and colours.
 
+use super::learnt_anew::level_by_look;
 use super::pulses::join;
 use super::room_light::without_room_light;
 use super::sample::{Chroma, Sample, Trace};
@@ -182,69 +183,6 @@ fn mark_full(lit: &mut [Lit], samples: &[Sample]) {
     }
 }
 
-/// A lamp is learnt anew as the clip goes on, and its light may then be held against something else. Where it stays as it is
-/// over such a frame, in one colour and steady on either side, its level does so, too; and where it wavers, if it leaps at
-/// that frame only.
-fn level_by_look(samples: &mut [Sample], glimpses: &[Glimpse]) {
-    /// Frames looked at on either side, and that must be there.
-    const NEAR: usize = 6;
-    const FEWEST: usize = 3;
-    /// Share by which a steady level varies, and by which a level differs that is put right (guessed).
-    const STEADY: f64 = 0.15;
-    let range = |levels: &[f64]| {
-        let low = levels.iter().copied().fold(f64::INFINITY, f64::min);
-        (low, levels.iter().copied().fold(0.0, f64::max))
-    };
-    let steady = |levels: &[f64]| {
-        let (low, high) = range(levels);
-        levels.len() >= FEWEST && low > 0.0 && high - low < STEADY * high
-    };
-    for at in 1..samples.len() {
-        let Some(tint) = samples[at].tint else { continue };
-        let base = glimpses[at].base;
-        if base.to_bits() == glimpses[at - 1].base.to_bits() {
-            continue;
-        }
-        let same = |sample: &&Sample| sample.sighting == Sighting::Seen && sample.tint == Some(tint);
-        let level = |sample: &Sample| sample.level;
-        let before = samples[..at].iter().rev().take(NEAR).take_while(same);
-        let before: Vec<f64> = before.map(level).collect();
-        let after: Vec<f64> = samples[at..]
-            .iter()
-            .take(NEAR)
-            .take_while(same)
-            .map(level)
-            .collect();
-        if !(steady(&before) && steady(&after) || leaps(&before, &after)) {
-            continue;
-        }
-        let ratio = range(&before).1 / range(&after).1;
-        if (ratio - 1.0).abs() > STEADY {
-            let by_look = samples.iter_mut().zip(glimpses);
-            for (sample, _) in by_look.filter(|(_, glimpse)| glimpse.base.to_bits() == base.to_bits()) {
-                sample.level *= ratio;
-            }
-        }
-    }
-}
-
-/// Whether the level leaps from one frame to the next, and wavers far less on either side; levels going away from that frame.
-fn leaps(before: &[f64], after: &[f64]) -> bool {
-    /// Frames that must be there on either side.
-    const FEWEST: usize = 3;
-    /// How many times more a leap is than the most that the level wavers by from frame to frame (guessed).
-    const TIMES: f64 = 3.0;
-    /// A level below which its logarithm says nothing.
-    const NOISE: f64 = 0.05;
-    if before.len().min(after.len()) < FEWEST {
-        return false;
-    }
-    let step = |one: f64, other: f64| (one.max(NOISE) / other.max(NOISE)).ln().abs();
-    let steps = [before, after].into_iter().flat_map(|side| side.windows(2));
-    let most = steps.map(|pair| step(pair[0], pair[1])).fold(0.0, f64::max);
-    step(before[0], after[0]) > TIMES * most
-}
-
 /// Colours of one lamp differ in brightness; each is to have its own usual level at 1.
 fn level_by_tint(samples: &mut [Sample], tints: usize) {
     for tint in 0..tints {
@@ -320,40 +258,5 @@ mod tests {
         let zero = unlit_excess(&seen, 0.6);
         let level = (lens - zero) / (0.6 - zero);
         assert!((level - expected).abs() < 1e-9, "{level}");
-    }
-
-    /// Of a lamp that is learnt anew after 20 frames: only a steady one whose level then leaps by the look alone is put right.
-    #[rstest]
-    #[case::learnt_anew(20, |frame| if frame < 20 { 1.0 } else { 2.2 }, 1.0)]
-    #[case::turned_up_before(20, |frame| if frame < 12 { 1.0 } else { 2.2 }, 2.2)]
-    #[case::swells(20, |frame| 0.1 * frame as f64, 3.9)]
-    #[case::wavers(20, |frame| [1.0, 0.8, 0.95, 1.1][frame % 4] * if frame < 20 { 1.0 } else { 2.6 }, 1.1)]
-    #[case::wavers_as_much(20, |frame| [1.0, 0.5, 0.9, 1.2][frame % 4] * if frame < 20 { 1.0 } else { 2.6 }, 3.12)]
-    #[case::not_learnt_anew(60, |frame| if frame < 20 { 1.0 } else { 2.2 }, 2.2)]
-    fn a_level_goes_on_where_the_lamp_is_learnt_anew(
-        #[case] anew: usize,
-        #[case] level: fn(usize) -> f64,
-        #[case] last: f64,
-    ) {
-        let glimpses: Vec<Glimpse> = (0..40)
-            .map(|frame| Glimpse {
-                base: if frame < anew { 0.3 } else { 0.1 },
-                ..glimpse(frame, level(frame), true)
-            })
-            .collect();
-        let sample = |(frame, glimpse): (usize, &Glimpse)| Sample {
-            time_s: glimpse.time_s,
-            span_s: 1.0 / 30.0,
-            sighting: Sighting::Seen,
-            level: level(frame),
-            level_sd: LEVEL_SD,
-            chroma: None,
-            tint: Some(0),
-            turned: None,
-        };
-        let mut samples: Vec<Sample> = glimpses.iter().enumerate().map(sample).collect();
-        level_by_look(&mut samples, &glimpses);
-        assert!((samples[39].level - last).abs() < 1e-9, "{}", samples[39].level);
-        assert!((samples[0].level - level(0)).abs() < 1e-9);
     }
 }

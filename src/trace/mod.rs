@@ -9,6 +9,7 @@ mod caveat;
 mod cycle;
 mod edge;
 mod halo;
+mod learnt_anew;
 mod line;
 mod measure;
 mod measured;
