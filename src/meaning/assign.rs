@@ -9,7 +9,7 @@ use super::reading::{Rival, ranked};
 use super::rows::{Evidence, LightEvidence, shown, unfound};
 use super::watch::Watch;
 use crate::table::{LightTable, Pattern, Shade};
-use crate::trace::Trace;
+use crate::trace::{Sighting, Trace};
 
 /// Candidates tried; the time grows with their number for each light.
 const MAX_CANDIDATES: usize = 6;
@@ -142,6 +142,10 @@ pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -
         .collect();
     let search = Search {
         table,
+        flashes: candidates
+            .iter()
+            .map(|(trace, score)| *score > PLAIN && changes(trace))
+            .collect(),
         odds: candidates.iter().map(|(_, score)| ln_odds(*score)).collect(),
         echoes: echoes(candidates),
         stories,
@@ -161,6 +165,27 @@ fn echoes(candidates: &[(&Trace, f64)]) -> Vec<Vec<usize>> {
     (0..candidates.len()).map(|lamp| before(lamp).collect()).collect()
 }
 
+/// Score of what is plainly a lamp (guessed: chance spots among many reach it at most).
+const PLAIN: f64 = 0.8;
+
+/// Most probable that the lamps are the lights where a lamp that flashes is taken for none of them, though one of them was not
+/// found (guessed): it may be that one, seen badly, and then no row says what it does.
+const LEFT_OUT: f64 = 0.5;
+
+/// Whether a lamp was seen both lit and dark.
+fn changes(trace: &Trace) -> bool {
+    /// Share of the frames that each must have (guessed).
+    const ENOUGH: f64 = 0.03;
+    let seen = || {
+        trace
+            .samples
+            .iter()
+            .filter(|sample| sample.sighting == Sighting::Seen)
+    };
+    let lit = seen().filter(|sample| sample.level > 0.5).count() as f64;
+    (ENOUGH..1.0 - ENOUGH).contains(&(lit / seen().count().max(1) as f64))
+}
+
 fn ln_odds(score: f64) -> f64 {
     let score = score.clamp(1e-6, 1.0 - 1e-6);
     let looks = LOOKS_SLOPE * (score / (1.0 - score)).ln() + LOOKS_OFFSET;
@@ -177,6 +202,8 @@ struct Way {
 
 struct Search<'t> {
     table: &'t LightTable,
+    /// By candidate: it is plainly a lamp, and not lit or dark all the time.
+    flashes: Vec<bool>,
     odds: Vec<f64>,
     /// By candidate: the likelier ones that it is in step with.
     echoes: Vec<Vec<usize>>,
@@ -273,6 +300,17 @@ impl Search<'_> {
         })
     }
 
+    /// Whether a light goes without a lamp while a lamp that flashes, and is no reflection of another, is no light.
+    fn leaves_one_out(&self, way: &Way) -> bool {
+        let chosen = &way.lamp_of_light;
+        let is_echo = |lamp: usize| {
+            let mut others = chosen.iter().flatten();
+            others.any(|other| self.echoes[lamp].contains(other) || self.echoes[*other].contains(&lamp))
+        };
+        let left_out = |lamp: usize| self.flashes[lamp] && !chosen.contains(&Some(lamp)) && !is_echo(lamp);
+        chosen.contains(&None) && (0..self.flashes.len()).any(left_out)
+    }
+
     /// The best way in which there is a lamp at all, and its share against all that would be read differently.
     fn best(&self, ways: &[Way]) -> Assignment {
         let none = |way: &&Way| way.lamp_of_light.iter().all(Option::is_none);
@@ -297,10 +335,11 @@ impl Search<'_> {
             let weights: Vec<f64> = told.map(|way| way.ln_weight).collect();
             (log_sum(weights.into_iter()) - all).exp()
         };
+        let most = if self.leaves_one_out(best) { LEFT_OUT } else { 1.0 };
         Assignment {
             lamp_of_light,
             identity: Identity {
-                probability: (best.ln_weight - all).exp(),
+                probability: (best.ln_weight - all).exp().min(most),
                 others: ranked((0..self.table.meanings.len()).map(of_row)),
             },
         }

@@ -116,3 +116,38 @@ fn what_flickers_with_the_mains_is_not_taken_for_a_steady_light(#[values(1, 2, 3
     assert_eq!(found.lamp_of_light, [Some(1), Some(0)], "{found:?}");
     assert_eq!(reading.outcome, Outcome::Decided { row: 0 }, "{reading:?}");
 }
+
+/// A second lamp that was seen badly (half lit for most of the clip, in a colour that it does not have) fits no row. That it
+/// is then no light of the device, which would leave "all is well", is not to be decided; of a lamp that never changes it is.
+#[rstest]
+#[case::flashes(true)]
+#[case::is_lit_all_the_time(false)]
+fn a_lamp_that_flashes_is_not_left_out_for_certain(#[case] flashes: bool, #[values(1, 2, 3)] seed: u64) {
+    let pulse = cycle(vec![lit(Green, 350.0), dark(2650.0)]);
+    let alarm = cycle(vec![lit(Red, 200.0), dark(250.0), lit(Red, 200.0), dark(1600.0)]);
+    let table = table_of(
+        &[&[Green, Amber], &[Red]],
+        vec![
+            ("well", vec![(0, pulse.clone()), (1, OFF)]),
+            ("too-warm", vec![(0, pulse.clone()), (1, alarm.clone())]),
+            ("ready", vec![(0, fixed(Amber)), (1, OFF)]),
+        ],
+    );
+    let mut rng = rng(23_500 + seed);
+    let bad = |at: f64| match shade_at(&alarm, at, 1.0) {
+        _ if !flashes => Shade::Lit(White, 1.0),
+        Shade::Dark if (5.0..9.0).contains(&at) => Shade::Dark,
+        Shade::Dark => Shade::Lit(White, 0.37),
+        lit => lit,
+    };
+    let pulse = film(&|at| shade_at(&pulse, at, 1.0), steady(), 0.95, &mut rng);
+    let bad = film(&bad, steady(), 0.8, &mut rng);
+    let (found, reading) = judge(&table, &[(&pulse, 0.95), (&bad, 0.95)]);
+    assert_eq!(found.lamp_of_light, [Some(0), None], "{found:?}");
+    if flashes {
+        assert_eq!(reading.outcome, Outcome::Undecided, "{reading:?}");
+        assert!(reading.rivals.iter().any(|rival| rival.row == 0), "{reading:?}");
+    } else {
+        assert_eq!(reading.outcome, Outcome::Decided { row: 0 }, "{reading:?}");
+    }
+}

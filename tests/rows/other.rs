@@ -2,12 +2,12 @@
 
 use lampwise::colour::ColourName::{self, Amber, Green, Red, Violet, White};
 use lampwise::meaning::{Outcome, Reading};
-use lampwise::render::{Beat, Shown};
+use lampwise::render::{Beat, Case, Cover, Shown};
 use lampwise::table::{LightTable, Pattern, Shade};
 use rstest::rstest;
 
-use crate::film::Filming;
-use crate::judge::{Clip, Read, in_short, number, read_all};
+use crate::film::{Filming, watch};
+use crate::judge::{Clip, Read, in_short, judge, number, read_all};
 use crate::listed::{span, table_of};
 
 fn table() -> LightTable {
@@ -92,4 +92,47 @@ fn a_clip_of_a_moment_decides_nothing() {
             );
         }
     }
+}
+
+/// A finger over the upper lamp lies over half of the alarm lamp beside it, too. Whatever is made of the alarm that flashes
+/// there, all is not well.
+#[rstest]
+fn a_finger_over_half_of_an_alarm_does_not_make_all_well(
+    #[values(4.0, 6.0)] from_s: f64,
+    #[values(1, 2)] seed: u64,
+) {
+    let table = table_of("cold-store-logger.toml");
+    let row = |id: &str| table.meanings.iter().position(|meaning| meaning.id == id);
+    let (alarm, well) = (row("too-warm").unwrap(), row("recording").unwrap());
+    let shown = |light: usize| {
+        let mut shows = table.meanings[alarm].shows.iter();
+        shows.find(|show| show.light == light).unwrap()
+    };
+    let lamps = [0, 1].map(|light| (Shown::from(&shown(light).pattern), 0.3));
+    let filming = Filming {
+        fps: 30.0,
+        exposure_s: 0.01,
+        shake_px: 0.2,
+        peak: 3.2,
+        radius_px: 13.4,
+        ambient: 0.37,
+        x_px: 260.0,
+        y_px: 175.0,
+        ..Filming::any(540 + seed)
+    };
+    let mut recipe = filming.of(&lamps, 18.0);
+    recipe.scene.case = recipe.scene.case.map(|case| Case {
+        rgb: [0.61, 0.61, 0.6],
+        ..case
+    });
+    recipe.hand.covers = vec![Cover {
+        from_s,
+        to_s: from_s + 6.0,
+        radius_px: 90.0,
+    }];
+    let (_, _, reading) = judge(&table, &watch(&recipe, None), false);
+    println!("{}", in_short(&table, &reading));
+    assert_ne!(decided(&reading), Some(well));
+    let open = reading.rivals.iter().any(|rival| rival.row == alarm);
+    assert!(decided(&reading) == Some(alarm) || open, "{reading:?}");
 }
