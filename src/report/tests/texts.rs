@@ -170,7 +170,7 @@ fn text_of_a_place_that_is_hardly_a_lamp() {
         in view   90 % of the frames
         0 s RRRRRr_____RRRRRR_____????????????RRRRRr____rRRRRRr_____ 5.0 s
             R red, small letter half lit, _ dark, ? not seen
-      If that is the lamp, it could be:
+      It could be, if that is a lamp at all:
         - Lost the base station (4 %)
     "#);
 }
