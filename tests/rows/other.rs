@@ -1,4 +1,4 @@
-//! Rhythms that no table lists, and clips too short for anything.
+//! Rhythms that no table lists, clips too short for anything, and a finger over the wrong lamp.
 
 use lampwise::colour::ColourName::{self, Amber, Green, Red, Violet, White};
 use lampwise::meaning::{Outcome, Reading};
