@@ -10,7 +10,7 @@ mod recipe;
 use hand_held::{clip, flashing, look};
 use lampwise::colour::ColourName;
 use lampwise::light::{Followed, Glimpse, Notice, Sighting};
-use lampwise::render::{Beat, Case, Cover, FrameTruth, Recipe, Shown, Stretch, Truth};
+use lampwise::render::{Beat, Case, Cover, FrameTruth, Lamp, Recipe, Shown, Stretch, Truth};
 use lampwise::trace;
 use rstest::rstest;
 
@@ -205,6 +205,70 @@ fn is_hidden_while_covered(truth: &Truth, lamp: &Followed) {
         in_view * 10 >= (truth.frames.len() - hidden) * 9,
         "uncovered frames are seen: {in_view}"
     );
+}
+
+/// A finger over one lamp of a pale device leaves one half of the other, that flashes, in view. What is seen of that one is
+/// red, and half of a flash is no flash of half the light.
+#[rstest]
+fn a_half_covered_lamp_keeps_its_colour(
+    #[values(3.5, 6.0, 8.5)] from_s: f64,
+    #[values(4.0, 7.0)] for_s: f64,
+    #[values(1, 2, 3, 4)] seed: u64,
+) {
+    const APART_PX: f64 = 110.0;
+    let mut recipe = clip(seed * 19 + 3, flashing(ColourName::Green, 0.36, 2.75), 20.0);
+    recipe.scene.ambient = 0.37;
+    recipe.lens.halo_share = 0.1;
+    let upper = &mut recipe.lamps[0];
+    (upper.radius_px, upper.peak, upper.x_px) = (13.4, 3.2, 260.0);
+    let beat = || Beat::lit(ColourName::Red, 0.2);
+    let lower = Lamp {
+        x_px: upper.x_px + APART_PX,
+        shows: Shown::Cycle(vec![beat(), Beat::dark(0.26), beat(), Beat::dark(1.6)]),
+        ..upper.clone()
+    };
+    recipe.scene.case = Some(Case {
+        x_px: upper.x_px - 110.0,
+        y_px: upper.y_px - 85.0,
+        width_px: 330.0,
+        height_px: 170.0,
+        rgb: [0.61; 3],
+    });
+    recipe.lamps.push(lower);
+    recipe.hand.covers = vec![Cover {
+        from_s,
+        to_s: from_s + for_s,
+        radius_px: 90.0,
+    }];
+    let (truth, lamps) = look(&recipe);
+    let lower = truth.frames[0].lamps[1];
+    let away = |lamp: &&Followed| (lamp.x - lower.x_px).hypot(lamp.y - lower.y_px);
+    let lamp = lamps.iter().min_by(|a, b| away(a).total_cmp(&away(b))).unwrap();
+    let trace = trace::build(lamp);
+    let mut lit = 0;
+    for (sample, frame) in trace.samples.iter().zip(&truth.frames) {
+        let level = frame.lamps[1].level;
+        if sample.sighting != Sighting::Seen || (0.05..0.95).contains(&level) {
+            continue;
+        }
+        let is_lit = level > 0.5;
+        assert!(
+            (sample.level > 0.5) == is_lit,
+            "level {} at {} s",
+            sample.level,
+            frame.time_s
+        );
+        if let Some(tint) = sample.tint.filter(|_| is_lit) {
+            lit += 1;
+            assert_eq!(
+                trace.tints[tint].names.ranked()[0].0,
+                ColourName::Red,
+                "at {} s",
+                frame.time_s
+            );
+        }
+    }
+    assert!(lit > 50, "the uncovered flashes are seen, and told to be red");
 }
 
 /// A lamp that is white and another colour in turn, on a plain case of this grey, under a finger.

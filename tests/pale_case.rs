@@ -6,30 +6,21 @@
 mod recipe;
 
 use lampwise::colour::ColourName;
-use lampwise::light::Watcher;
-use lampwise::render::{Beat, Case, Lamp, Shown, frames};
+use lampwise::light::{Followed, Watcher};
+use lampwise::render::{Beat, Case, Lamp, Shown, Truth, frames};
 use lampwise::trace;
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
 use rstest::rstest;
 
-/// Of a red or blue lamp at the top of the scale the luma is 0.21 or 0.07 of white's (Rec. ITU-R BT.709-6, item 3.2): a
-/// grey case has more.
-#[rstest]
-fn a_steady_lamp_is_found_and_named(
-    #[values(ColourName::Red, ColourName::Blue, ColourName::Green)] colour: ColourName,
-    #[values(0.2, 0.35)] ambient: f64,
-    #[values(1, 2, 3)] seed: u64,
-) {
-    let seed = recipe::moved(seed);
+/// A clip of a lamp on a pale case, in this light, read: the truth, and the likeliest lamp.
+fn on_a_pale_case(lamp: Lamp, ambient: f64, (seed, seconds): (u64, f64)) -> (Truth, Followed) {
     let mut random = Pcg64::seed_from_u64(seed);
-    let mut recipe = recipe::empty(seed, 4.0);
+    let mut recipe = recipe::empty(seed, seconds);
     recipe.lamps = vec![Lamp {
         x_px: random.random_range(250.0..390.0),
         y_px: random.random_range(130.0..230.0),
-        radius_px: random.random_range(5.0..9.0),
-        peak: random.random_range(1.5..2.5),
-        ..Lamp::showing(Shown::Cycle(vec![Beat::lit(colour, 1.0)]))
+        ..lamp
     }];
     recipe.scene.ambient = ambient;
     recipe.scene.case = Some(Case {
@@ -45,11 +36,68 @@ fn a_steady_lamp_is_found_and_named(
     while let Some(picture) = pictures.next_picture() {
         watcher.watch(&picture.as_frame());
     }
-    let lamps = watcher.finish();
-    let lamp = lamps.first().expect("a lamp is there");
-    let truth = &pictures.truth().frames[0].lamps[0];
+    let lamp = watcher.finish().into_iter().next().expect("a lamp is there");
+    (pictures.truth().clone(), lamp)
+}
+
+/// Of a red or blue lamp at the top of the scale the luma is 0.21 or 0.07 of white's (Rec. ITU-R BT.709-6, item 3.2): a
+/// grey case has more.
+#[rstest]
+fn a_steady_lamp_is_found_and_named(
+    #[values(ColourName::Red, ColourName::Blue, ColourName::Green)] colour: ColourName,
+    #[values(0.2, 0.35)] ambient: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let seed = recipe::moved(seed);
+    let mut random = Pcg64::seed_from_u64(seed + 50);
+    let lamp = Lamp {
+        radius_px: random.random_range(5.0..9.0),
+        peak: random.random_range(1.5..2.5),
+        ..Lamp::showing(Shown::Cycle(vec![Beat::lit(colour, 1.0)]))
+    };
+    let (truth, lamp) = on_a_pale_case(lamp, ambient, (seed, 4.0));
+    let truth = &truth.frames[0].lamps[0];
     let away = (lamp.x - truth.x_px).hypot(lamp.y - truth.y_px);
     assert!(away < 4.0, "{away} px off");
-    let names = trace::build(lamp).tints[0].names.ranked();
+    let names = trace::build(&lamp).tints[0].names.ranked();
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
+}
+
+/// In a room so bright that a colour, where it clips, is no brighter as a whole than the case; and white in turn with it.
+#[rstest]
+fn a_colour_as_bright_as_the_case_is_not_the_unlit_lamp(
+    #[values(ColourName::Red, ColourName::Blue, ColourName::Green)] colour: ColourName,
+    #[values(8.0, 12.0)] radius_px: f64,
+    #[values(0.9, 1.0)] ambient: f64,
+    #[values(1, 2, 3)] seed: u64,
+) {
+    let shown = [
+        (colour, 1.0),
+        (ColourName::White, 0.3),
+        (colour, 0.3),
+        (ColourName::White, 1.0),
+    ];
+    let lamp = Lamp {
+        radius_px,
+        peak: 1.5,
+        ..Lamp::showing(Shown::Cycle(
+            shown.map(|(colour, for_s)| Beat::lit(colour, for_s)).to_vec(),
+        ))
+    };
+    let (_, lamp) = on_a_pale_case(lamp, ambient, (recipe::moved(seed), 8.0));
+    let trace = trace::build(&lamp);
+    let mut named: Vec<ColourName> = trace
+        .samples
+        .iter()
+        .filter_map(|sample| Some(trace.tints[sample.tint?].names.ranked()[0].0))
+        .collect();
+    let seen = trace.samples.len();
+    let of = |name| named.iter().filter(|other| **other == name).count();
+    let (coloured, white) = (of(colour), of(ColourName::White));
+    named.sort();
+    named.dedup();
+    assert!(
+        coloured > seen / 3 && white > seen / 3,
+        "{coloured} and {white} of {seen}: {named:?}"
+    );
 }

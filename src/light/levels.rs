@@ -66,10 +66,15 @@ impl Levels {
         strongest(&self.dark, &self.ring) >= SHARE_OF_GAIN * strongest(&self.bright, &self.dark)
     }
 
+    /// The darker state gives light of a colour that the brighter one does not have, or not more of.
+    pub(super) fn dark_gives_colour(&self) -> bool {
+        self.dark_takes_over() || self.dark_is_other_colour()
+    }
+
     /// A channel in which the darker state stands out from its surround, and from the other channels, is clearly
     /// weaker in the brighter one: the darker state gives light of that colour. Of a grey lens a channel may fall
     /// too, where a pure lamp lies outside the picture's primaries and what would be negative is cut off.
-    pub(super) fn dark_takes_over(&self) -> bool {
+    fn dark_takes_over(&self) -> bool {
         /// Share of what other channels gain, likewise.
         const SHARE_OF_GAIN: f32 = 0.5;
         /// How many times the other channels' light over the surround that of a colour is (guessed).
@@ -80,6 +85,22 @@ impl Levels {
             let falls = self.dark[k] - self.bright[k];
             let others = (0..3).filter(|&other| other != k).map(over).fold(0.0, f32::max);
             falls > CLEAR && falls > SHARE_OF_GAIN * gain && over(k) > TIMES_OTHERS * others
+        })
+    }
+
+    /// A channel of the darker state is near the top of the scale, where it can hardly rise, and above its surround as no other
+    /// channel is; those others are what the brighter one adds. A blue that clips before a white, in a room as bright as it: a
+    /// lens of that colour would lend it to the light that comes through.
+    fn dark_is_other_colour(&self) -> bool {
+        /// Linear light, and how many times its surround's (guessed; the brightest paints give hardly more than a pale case).
+        const TOP: f32 = 0.8;
+        const TIMES_SURROUND: f32 = 1.3;
+        (0..3).any(|k| {
+            let others = || (0..3).filter(move |&other| other != k);
+            let stands_out = self.dark[k] > TOP.max(TIMES_SURROUND * self.ring[k]);
+            let alone = others().all(|other| self.dark[other] < self.ring[other]);
+            let adds = |k: usize| self.bright[k] - self.dark[k];
+            stands_out && alone && adds(k) < CLEAR && others().any(|other| adds(other) > 2.0 * CLEAR)
         })
     }
 }
@@ -141,6 +162,9 @@ mod tests {
     #[case::red_after_white([0.85, 0.09, 0.10], [0.92, 0.91, 0.91], [0.14, 0.13, 0.12], true)]
     // A red after a green, both far from clipping: each falls when the other rises.
     #[case::dim_red_after_green([0.40, 0.05, 0.05], [0.10, 0.50, 0.08], [0.10, 0.10, 0.10], true)]
+    // A blue before a white on a pale case in a bright room, and a blue lens there that lends its colour.
+    #[case::blue_before_white([0.24, 0.35, 0.92], [0.97, 0.95, 0.94], [0.55, 0.54, 0.53], true)]
+    #[case::blue_lens([0.24, 0.35, 0.85], [0.32, 0.45, 1.00], [0.55, 0.54, 0.53], false)]
     // A grey lens in a bright room.
     #[case::unlit_lens([0.49, 0.49, 0.48], [0.95, 0.52, 0.50], [0.42, 0.41, 0.38], false)]
     // A red lens, unlit and then lit.
@@ -156,7 +180,7 @@ mod tests {
         #[case] lit: bool,
     ) {
         let levels = Levels::over(&[1.0], &[dark], &[bright], &ring);
-        let says = levels.dark_takes_over() || (levels.dark_is_bright() && levels.dark_is_as_strong());
+        let says = levels.dark_gives_colour() || (levels.dark_is_bright() && levels.dark_is_as_strong());
         assert_eq!(says, lit);
     }
 

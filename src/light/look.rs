@@ -117,7 +117,7 @@ impl Look {
         let looks_lit = covered.is_some() || seed.likeness > LIT_LIKENESS || looks_lit(&states, &within(0.5));
         let same_lamp =
             || states.dark_is_as_strong() && is_in_place(&dark, &own_shape, &patches.grid.offsets, radius);
-        let takes_over = states.dark_takes_over() || within(1.0).dark_outshines();
+        let takes_over = states.dark_gives_colour() || within(1.0).dark_outshines();
         let base_is_lit = (changes && takes_over) || (looks_lit && (!changes || same_lamp()));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
@@ -314,19 +314,14 @@ impl Look {
         emitted
     }
 
-    /// Frames in which the surround is not what it was in any state of the lamp: something lies over it.
-    pub(super) fn cover(&self, patches: &Patches, compared: &[Option<Comparison>]) -> Vec<bool> {
+    /// Frames in which the surround is not what it was in any state of the lamp.
+    pub(super) fn foreign(&self, compared: &[Option<Comparison>], patches: &Patches) -> Vec<bool> {
         /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
         /// focus worse).
         const MOST_OF_LEARNT: f64 = 2.0;
-        let shining = self.shining(patches);
-        let usual = usual(compared, &shining).min(MOST_OF_LEARNT * self.usual);
+        let usual = usual(compared, &self.shining(patches)).min(MOST_OF_LEARNT * self.usual);
         let foreign = |compared: &Option<Comparison>| compared.is_some_and(|c| c.is_foreign(usual));
-        compared
-            .iter()
-            .zip(&shining)
-            .map(|(compared, shines)| foreign(compared) && !shines)
-            .collect()
+        compared.iter().map(foreign).collect()
     }
 
     /// By frame, how the surround compares with that of the lamp's states.
@@ -336,7 +331,8 @@ impl Look {
         patches.frames.iter().map(of).collect()
     }
 
-    fn shining(&self, patches: &Patches) -> Vec<bool> {
+    /// Frames in which it shines.
+    pub(super) fn shining(&self, patches: &Patches) -> Vec<bool> {
         let shines = |frame: &Option<Vec<Pixel>>| frame.as_ref().is_some_and(|pixels| self.shines(pixels));
         patches.frames.iter().map(shines).collect()
     }

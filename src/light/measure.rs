@@ -97,7 +97,7 @@ fn glimpses(
         })
         .collect();
     let Some(look) = look else { return glimpses };
-    let cover = lasting(look.cover(patches, &compared), &times);
+    let cover = lasting(&look.foreign(&compared, patches), &look.shining(patches), &times);
     if keeps_time_with(&glimpses, &cover, patches, seed.radius) {
         return glimpses;
     }
@@ -133,22 +133,35 @@ fn keeps_time_with(glimpses: &[Glimpse], cover: &[bool], patches: &Patches, radi
     keeps_time(&covered, &dark, &switches(patches, radius))
 }
 
-/// Frames that look covered without those too few in a row to be: what comes and goes within a few frames is a blurred
-/// picture, or one that was exposed while the lamp switched. And without any where they come and go as no hand does:
-/// another lamp close by lights up again and again.
-fn lasting(mut cover: Vec<bool>, times_s: &[f64]) -> Vec<bool> {
+/// The frames in which something lies over the lamp, from those in which its surround looks foreign. Not those too few in a row
+/// to be: what comes and goes within a few frames is a blurred picture, or one that was exposed while the lamp switched. Nor
+/// those in which the lamp shines, unless the surround is as foreign when it goes dark: a hand lies over a part of the lamp
+/// then, and leaves neither its level nor its colour what they were. And none where they come and go as no hand does: another
+/// lamp close by lights up again and again.
+fn lasting(foreign: &[bool], shining: &[bool], times_s: &[f64]) -> Vec<bool> {
     /// No hand comes and goes in less, seconds (guessed).
     const BRIEFEST_S: f64 = 0.15;
+    let mut cover = vec![false; foreign.len()];
     let mut from = 0;
     let mut began_s = Vec::new();
-    for stretch in cover.clone().chunk_by(|a, b| a == b) {
+    for stretch in foreign.chunk_by(|a, b| a == b) {
         let to = from + stretch.len();
+        let dark: Vec<usize> = (from..to)
+            .filter(|&frame| stretch[0] && !shining[frame])
+            .collect();
+        // Each with the time since the frame before it, and the last till the next.
+        let since_s = |frame: usize| times_s[frame] - times_s[frame.saturating_sub(1)];
+        let till_s = times_s[to.min(times_s.len() - 1)] - times_s[to - 1];
+        let lasts = dark.iter().map(|&frame| since_s(frame)).sum::<f64>() + till_s >= BRIEFEST_S;
         // What lies before and after the window is not known.
         let whole = from > 0 && to < times_s.len();
-        if stretch[0] && whole && times_s[to] - times_s[from - 1] < BRIEFEST_S {
-            cover[from..to].fill(false);
-        } else if stretch[0] {
+        if !dark.is_empty() && (lasts || !whole) {
             began_s.push(times_s[from]);
+            if lasts {
+                cover[from..to].fill(true);
+            } else {
+                dark.into_iter().for_each(|frame| cover[frame] = true);
+            }
         }
         from = to;
     }
@@ -241,7 +254,7 @@ mod tests {
 
     use super::*;
 
-    /// Frames at 30 a second; `c` looks covered. What is left of it.
+    /// Frames at 30 a second; the surround of `c` and `L` looks foreign, and in `L` and `l` the lamp shines. What is left of it.
     #[rstest]
     #[case::of_a_switch("....ccc......", ".............")]
     #[case::of_a_hand("....ccccc....", "....ccccc....")]
@@ -252,9 +265,16 @@ mod tests {
         "..cccccc......cccccc......cccccc......cccccc....",
         "................................................"
     )]
+    #[case::through_which_it_shines("..llLLccccccLLLLccccL...", "....ccccccccccccccccc...")]
+    #[case::of_its_own_light("..LLLLLc...lll..LLLLcc...", ".........................")]
+    #[case::again_and_again_through_a_hand(
+        "..cccccLLcccccLLcccccLLcccccLLccccc....",
+        "..ccccccccccccccccccccccccccccccccc...."
+    )]
     fn a_cover_lasts(#[case] looks: &str, #[case] left: &str) {
         let times_s: Vec<f64> = (0..looks.len()).map(|frame| frame as f64 / 30.0).collect();
-        let cover = lasting(looks.chars().map(|frame| frame == 'c').collect(), &times_s);
+        let of = |marks: &str| -> Vec<bool> { looks.chars().map(|frame| marks.contains(frame)).collect() };
+        let cover = lasting(&of("cL"), &of("lL"), &times_s);
         let shown: String = cover
             .iter()
             .map(|&covered| if covered { 'c' } else { '.' })

@@ -18,6 +18,7 @@ mod flicker;
 mod frozen;
 mod glimpse;
 mod glow;
+mod half_covered;
 mod halo;
 mod levels;
 mod look;

@@ -3,6 +3,7 @@
 
 use super::clear::uncovered;
 use super::cover;
+use super::half_covered::without_hand;
 use super::patch::{Patches, Pixel, from_centre};
 use super::swell::darker;
 
@@ -38,16 +39,15 @@ pub(super) fn frames_of_states(
         all.sort_unstable();
         Some(all).filter(|all| all.len() >= below.len() + FEWEST)
     };
-    let mut dark: Vec<(f32, usize)> = darker(patches, course, &bright, radius)
+    let dark = darker(patches, course, &bright, radius)
         .or_else(|| uncovered(patches, &with_darker()?, radius))
         .or_else(|| uncovered(patches, &below, radius))
-        .unwrap_or_else(|| below.clone())
-        .into_iter()
-        .filter_map(|i| Some((light(i)?, i)))
-        .collect();
+        .unwrap_or_else(|| below.clone());
     if !changes || dark.is_empty() || bright.is_empty() {
         return (all().collect(), all().collect());
     }
+    let (dark, bright) = without_hand(patches, (dark, bright), light, radius);
+    let mut dark: Vec<(f32, usize)> = dark.into_iter().filter_map(|i| Some((light(i)?, i))).collect();
     dark.sort_by(|a, b| a.0.total_cmp(&b.0));
     dark.truncate(((dark.len() as f64 * DARKEST) as usize).max(FEWEST));
     (dark.into_iter().map(|(_, i)| i).collect(), bright)
