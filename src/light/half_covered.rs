@@ -45,7 +45,8 @@ pub(super) fn without_hand(
         .iter()
         .map(|apart| *apart > nearest + ANOTHER)
         .collect();
-    let Some(hands) = hands(&dark, &differs, &bright) else {
+    let last = patches.frames.len().saturating_sub(1);
+    let Some(hands) = hands(&dark, &differs, &bright, last) else {
         return (dark, bright);
     };
     let free = |frames: Vec<usize>| -> Vec<usize> {
@@ -59,8 +60,13 @@ pub(super) fn without_hand(
 
 /// When a hand lay over a part of the lamp, if the dark frames that differ look like it: in few stretches, in each of which the
 /// lamp lights up, and not all the time that it does. Neighbours that light up one after the other come and go between two
-/// flashes.
-fn hands(dark: &[usize], differs: &[bool], bright: &[usize]) -> Option<Vec<RangeInclusive<usize>>> {
+/// flashes. A hand that is there in the first or the last dark frame is so in all before or after it, up to the last frame.
+fn hands(
+    dark: &[usize],
+    differs: &[bool],
+    bright: &[usize],
+    last: usize,
+) -> Option<Vec<RangeInclusive<usize>>> {
     /// Most times that a hand comes within the seconds that are looked at as one (guessed).
     const MOST: usize = 2;
     let mut hands = Vec::new();
@@ -68,7 +74,9 @@ fn hands(dark: &[usize], differs: &[bool], bright: &[usize]) -> Option<Vec<Range
     for stretch in differs.chunk_by(|a, b| a == b) {
         let to = from + stretch.len();
         if stretch[0] {
-            hands.push(dark[from]..=dark[to - 1]);
+            let begins = if from == 0 { 0 } else { dark[from] };
+            let ends = if to == dark.len() { last } else { dark[to - 1] };
+            hands.push(begins..=ends);
         }
         from = to;
     }
@@ -87,6 +95,8 @@ mod tests {
     /// Frame by frame: L lit, d dark, o dark with another surround.
     #[rstest]
     #[case::a_hand_through_which_it_flashes("LLddddLLddddLLddooLLooooLLooLLdddd", true)]
+    #[case::a_hand_that_stays_till_it_is_lit_again("LLddddLLddddLLddooooLL", true)]
+    #[case::a_hand_that_goes_while_it_is_lit("LLooooLLLLddddLLdddd", true)]
     #[case::a_hand_in_one_dark_time("LLddddLLddddLLddooooooooddLLdddd", false)]
     #[case::neighbours_in_turn("LLdoodLLdoodLLdoodLLdoodLL", false)]
     #[case::nothing_else("LLddddLLddddLL", false)]
@@ -97,6 +107,6 @@ mod tests {
         };
         let dark = of("do");
         let differs: Vec<bool> = dark.iter().map(|frame| of("o").contains(frame)).collect();
-        assert_eq!(hands(&dark, &differs, &of("L")).is_some(), hand);
+        assert_eq!(hands(&dark, &differs, &of("L"), story.len() - 1).is_some(), hand);
     }
 }
