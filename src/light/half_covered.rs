@@ -60,7 +60,8 @@ pub(super) fn without_hand(
 
 /// When a hand lay over a part of the lamp, if the dark frames that differ look like it: in few stretches, in each of which the
 /// lamp lights up, and not all the time that it does. Neighbours that light up one after the other come and go between two
-/// flashes. A hand that is there in the first or the last dark frame is so in all before or after it, up to the last frame.
+/// flashes. A hand that is there in all of the first or the last dark time is so before or after it too, up to the last frame;
+/// in a part of it a lamp that fades may differ by its own light.
 fn hands(
     dark: &[usize],
     differs: &[bool],
@@ -69,13 +70,23 @@ fn hands(
 ) -> Option<Vec<RangeInclusive<usize>>> {
     /// Most times that a hand comes within the seconds that are looked at as one (guessed).
     const MOST: usize = 2;
+    let lit_till = |at: usize| {
+        let between = at
+            .checked_sub(1)
+            .and_then(|before| Some(dark[before]..*dark.get(at)?));
+        between.is_some_and(|between| bright.iter().any(|lit| between.contains(lit)))
+    };
     let mut hands = Vec::new();
     let mut from = 0;
     for stretch in differs.chunk_by(|a, b| a == b) {
         let to = from + stretch.len();
         if stretch[0] {
-            let begins = if from == 0 { 0 } else { dark[from] };
-            let ends = if to == dark.len() { last } else { dark[to - 1] };
+            let begins = if from == 0 && lit_till(to) { 0 } else { dark[from] };
+            let ends = if to == dark.len() && lit_till(from) {
+                last
+            } else {
+                dark[to - 1]
+            };
             hands.push(begins..=ends);
         }
         from = to;
@@ -95,8 +106,10 @@ mod tests {
     /// Frame by frame: L lit, d dark, o dark with another surround.
     #[rstest]
     #[case::a_hand_through_which_it_flashes("LLddddLLddddLLddooLLooooLLooLLdddd", true)]
-    #[case::a_hand_that_stays_till_it_is_lit_again("LLddddLLddddLLddooooLL", true)]
+    #[case::a_hand_that_stays_till_it_is_lit_again("LLddddLLddddLLooooLL", true)]
     #[case::a_hand_that_goes_while_it_is_lit("LLooooLLLLddddLLdddd", true)]
+    #[case::a_lamp_that_fades_at_the_end("LLddddooLLLooddddooLLL", false)]
+    #[case::a_lamp_that_fades_at_the_beginning("LLLooddddLLLddddLLL", false)]
     #[case::a_hand_in_one_dark_time("LLddddLLddddLLddooooooooddLLdddd", false)]
     #[case::neighbours_in_turn("LLdoodLLdoodLLdoodLLdoodLL", false)]
     #[case::nothing_else("LLddddLLddddLL", false)]
