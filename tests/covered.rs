@@ -211,9 +211,9 @@ fn is_hidden_while_covered(truth: &Truth, lamp: &Followed) {
 /// red, and half of a flash is no flash of half the light.
 #[rstest]
 fn a_half_covered_lamp_keeps_its_colour(
-    #[values(3.5, 6.0, 8.5)] from_s: f64,
+    #[values(3.5, 6.0)] from_s: f64,
     #[values(4.0, 7.0)] for_s: f64,
-    #[values(1, 2, 3, 4)] seed: u64,
+    #[values(1, 2)] seed: u64,
 ) {
     const APART_PX: f64 = 110.0;
     let mut recipe = clip(seed * 19 + 3, flashing(ColourName::Green, 0.36, 2.75), 20.0);
