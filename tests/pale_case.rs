@@ -101,3 +101,45 @@ fn a_colour_as_bright_as_the_case_is_not_the_unlit_lamp(
         "{coloured} and {white} of {seen}: {named:?}"
     );
 }
+
+/// Three colours in turn, never dark, all of which clip: the case, grey in the room's light, is brighter than what lies about
+/// it, and larger than the lamp.
+#[rstest]
+fn the_case_lends_no_colour_to_a_lamp_that_is_never_dark(
+    #[values(
+        [ColourName::Green, ColourName::Violet, ColourName::White],
+        [ColourName::Red, ColourName::Blue, ColourName::White],
+        [ColourName::Green, ColourName::Red, ColourName::Blue]
+    )]
+    colours: [ColourName; 3],
+    #[values(0.2, 0.4)] ambient: f64,
+) {
+    let lamp = Lamp {
+        radius_px: 45.0,
+        peak: 2.0,
+        ..Lamp::showing(Shown::Cycle(
+            colours.map(|colour| Beat::lit(colour, 0.4)).to_vec(),
+        ))
+    };
+    let (truth, lamp) = on_a_pale_case(lamp, ambient, (recipe::moved(1), 5.0));
+    let trace = trace::build(&lamp);
+    let shown = truth.frames.iter().filter_map(|frame| frame.lamps[0].colour);
+    let named = trace
+        .samples
+        .iter()
+        .map(|sample| Some(trace.tints[sample.tint?].names.ranked()[0].0));
+    let right = shown
+        .zip(named)
+        .filter(|(shown, named)| Some(*shown) == *named)
+        .count();
+    let tints: Vec<_> = trace
+        .tints
+        .iter()
+        .map(|tint| (tint.names.ranked()[0], tint.share))
+        .collect();
+    assert!(
+        right * 10 > truth.frames.len() * 8,
+        "{right} of {}: {tints:?}",
+        truth.frames.len()
+    );
+}

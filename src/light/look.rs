@@ -281,6 +281,11 @@ impl Look {
         const FAINT: f32 = 0.04;
         /// Radii within which the halo is looked for.
         const REACH: f64 = 2.6;
+        /// Of a lamp that is never unlit: times the light of what lies about it, and share of that of its brightest part, that a
+        /// pale case may give in the room's light (guessed). It has none of the lamp's colour, and may be larger than it.
+        const PALER: f32 = 6.0;
+        const OF_BRIGHTEST: f32 = 0.5;
+        let strongest = |light: &[f32; 3]| light.iter().copied().fold(0.0, f32::max);
         let top = self
             .bright
             .iter()
@@ -295,9 +300,17 @@ impl Look {
         let around = self
             .base_is_lit
             .then(|| ring_mean(lights, &self.grid.offsets, self.ring));
+        let brightest = self.bright.iter().zip(&self.shape).filter(|(_, w)| **w > 0.0);
+        let brightest = brightest.map(|(bright, _)| strongest(bright)).fold(0.0, f32::max);
+        let may_be_case = |light: &[f32; 3]| {
+            let strongest_now = strongest(light);
+            around.is_some_and(|around| {
+                strongest_now < (PALER * strongest(&around)).min(OF_BRIGHTEST * brightest)
+            })
+        };
         let mut emitted = [0.0f64; 3];
         for (i, pixel) in pixels.iter().enumerate() {
-            if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 {
+            if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 || may_be_case(&pixel.light) {
                 continue;
             }
             let without = around.unwrap_or(self.reference[i].map(|light| gain * light));
