@@ -25,6 +25,7 @@ mod looks;
 mod manner;
 mod math;
 mod measured;
+mod member;
 mod outlook;
 mod parts;
 mod photo;

@@ -1,11 +1,12 @@
 //! Which periods, phases, on-times and manners explain a cycle: a coarse grid, then finer ones about its best members.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::grid;
 use super::looks::Looks;
 use super::manner::{Manner, is_first, manners};
 use super::math::fraction;
+use super::member::{Member, Parents, Steps};
 use super::shape::Shape;
 use super::spans::Spans;
 use super::sums::Sums;
@@ -32,6 +33,9 @@ const PART_CYCLES: f64 = 2.0;
 
 /// The grid is refined until its edges are this many frames apart; finer ones explain no frame better.
 const FINE_FRAMES: f64 = 0.7;
+
+/// Times that the parts may grow, each time by what the members refined in them reach.
+const GROWTHS: usize = 3;
 
 /// So many times as many members of the coarse grid, where one manner stands for all like it, are tried in every manner.
 const TRIED: usize = 2;
@@ -86,46 +90,19 @@ pub(super) fn cycle_sums(
     search.try_manners();
     search.thin();
     while steps.edge_s(cycle) > FINE_FRAMES * watch.span_s {
-        search.refine(steps);
+        search.refine(steps, Parents::Go);
         steps = steps.finer();
+    }
+    for _ in 0..GROWTHS {
+        search.parts = search.grown();
+        if search.parts.is_empty() {
+            break;
+        }
+        search.refine(steps.coarser().coarser(), Parents::Stay);
+        search.refine(steps.coarser(), Parents::Go);
     }
     search.thin();
     search.sums
-}
-
-/// One member of the grid.
-#[derive(Debug, Clone, Copy)]
-struct Member {
-    manner: usize,
-    /// Place of free on-times in their ranges, 0 to 1.
-    stretch: f64,
-    period_s: f64,
-    /// Share of the cycle gone by in the middle of the clip.
-    phase: f64,
-}
-
-/// Distance of neighbouring members.
-#[derive(Debug, Clone, Copy)]
-struct Steps {
-    phase: f64,
-    period_s: f64,
-    /// 0 where the table fixes the on-times.
-    stretch: f64,
-}
-
-impl Steps {
-    fn finer(self) -> Self {
-        Self {
-            phase: self.phase / 3.0,
-            period_s: self.period_s / 3.0,
-            stretch: self.stretch / 3.0,
-        }
-    }
-
-    /// How far apart neighbours put an edge, seconds.
-    fn edge_s(self, cycle: &Cycle) -> f64 {
-        (self.phase * cycle.period_s).max(self.stretch * grid::freedom_s(cycle))
-    }
 }
 
 struct Search<'w, 't> {
@@ -191,8 +168,8 @@ impl Search<'_, '_> {
         }
     }
 
-    /// Splits the best members of each part of the clip into finer ones that share their weight.
-    fn refine(&mut self, steps: Steps) {
+    /// Splits the best members of each part of the clip into finer ones.
+    fn refine(&mut self, steps: Steps, parents: Parents) {
         let finer = steps.finer();
         let stretches: &[f64] = if steps.stretch > 0.0 {
             &[-1.0, 0.0, 1.0]
@@ -202,8 +179,13 @@ impl Search<'_, '_> {
         let children = (9 * stretches.len()) as f64;
         for (parent, part) in self.leading(1) {
             let member = self.members[parent];
-            let weight = f64::from(self.sums.weights[parent]) - children.ln();
-            self.sums.weights[parent] = f32::NEG_INFINITY;
+            let weight = match parents {
+                Parents::Go => {
+                    let weight = std::mem::replace(&mut self.sums.weights[parent], f32::NEG_INFINITY);
+                    f64::from(weight) - children.ln()
+                }
+                Parents::Stay => f64::from(self.sums.weights[parent]) + children.ln(),
+            };
             for along in [-1.0, 0.0, 1.0] {
                 let period_s = member.period_s + along * finer.period_s;
                 let places = self.places(period_s);
@@ -350,6 +332,47 @@ impl Search<'_, '_> {
             most + HOPELESS >= rival.at(a, b)
         });
         parts
+    }
+
+    /// Where the best of the parts go on beyond them: a slow rhythm that gives way to something else fills no part. Their best
+    /// members are looked at in the whole clip from here on.
+    fn grown(&mut self) -> Vec<(usize, usize)> {
+        /// A part that stays so many nats behind its rival is not looked at.
+        const BEHIND: f64 = 12.0;
+        let (Some(rival), whole) = (self.rival, self.whole()) else {
+            return Vec::new();
+        };
+        let mut grown = BTreeSet::new();
+        for part in self.parts.clone() {
+            let mut best = None;
+            for (_, member) in self.best_between(part, LEADING_PART, LEADING_OF_MANNER) {
+                best = best.or(Some(self.members.len()));
+                let places = self.places(self.members[member].period_s);
+                let weight = f64::from(self.sums.weights[member]);
+                self.push(self.members[member], &places, weight, (member, whole));
+                self.sums.weights[member] = f32::NEG_INFINITY;
+            }
+            let Some(best) = best else { continue };
+            let ahead = |&(a, b): &(usize, usize)| {
+                f64::from(self.sums.at[b][best] - self.sums.at[a][best]) - rival.at(a, b)
+            };
+            let most = |a: &(usize, usize), b: &(usize, usize)| ahead(a).total_cmp(&ahead(b));
+            let later = (part.1..=whole.1)
+                .map(|to| (part.0, to))
+                .max_by(most)
+                .unwrap_or(part);
+            let both = (0..=part.0)
+                .map(|from| (from, later.1))
+                .max_by(most)
+                .unwrap_or(later);
+            if both != part && ahead(&both) > -BEHIND {
+                grown.insert(both);
+            }
+        }
+        if !grown.is_empty() {
+            grown.insert(whole);
+        }
+        grown.into_iter().collect()
     }
 
     /// At most so much is gained in so many seconds between the members of the grid: every frame put right that an edge

@@ -3,6 +3,7 @@
 use lampwise::colour::ColourName::{self, Blue, Green, Red, White};
 use lampwise::meaning::{Outcome, Settle};
 use lampwise::table::{LightTable, Pattern, Shade};
+use rand::Rng;
 use rstest::rstest;
 
 use crate::support::{
@@ -193,4 +194,37 @@ fn a_change_of_meaning_gives_two_episodes(#[case] first: &str, #[case] second: &
         }
     }
     assert!(right >= 9, "{right} of 10");
+}
+
+/// Of a slow rhythm a few flashes are all there is before it gives way, and neither half nor quarter of the clip holds them.
+#[test]
+fn a_slow_rhythm_gives_way_wherever_in_the_clip() {
+    const CLIP_S: f64 = 20.0;
+    let slow = cycle(vec![lit(Green, 1200.0), dark(2800.0)]);
+    let table = table(
+        &[Green, Red],
+        vec![("waiting", slow.clone()), ("stopped", fixed(Red)), ("dark", OFF)],
+    );
+    let mut undecided = Vec::new();
+    for seed in 0..40 {
+        let mut rng = rng(10_500 + seed);
+        let gives_way_s = CLIP_S * rng.random_range(0.52..0.85);
+        let (pace, began_s) = (rng.random_range(0.985..1.015), rng.random_range(0.0..4.0));
+        let lamp = |at_s: f64| {
+            if at_s < gives_way_s {
+                shade_at(&slow, at_s + began_s, pace)
+            } else {
+                Shade::Lit(Red, 1.0)
+            }
+        };
+        let camera = Camera::any(30.0, CLIP_S, &mut rng);
+        let reading = read_one(&table, &film(&lamp, camera, 0.95, &mut rng));
+        match reading.outcome {
+            Outcome::Decided { row: found } => {
+                assert_eq!(found, row(&table, "stopped"), "{seed}: {reading:?}")
+            }
+            outcome => undecided.push((seed, gives_way_s, outcome, reading.unlisted)),
+        }
+    }
+    assert!(undecided.len() <= 2, "{undecided:?}");
 }
