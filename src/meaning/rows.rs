@@ -12,14 +12,14 @@ use super::shape;
 use super::spans::Spans;
 use super::watch::Watch;
 use crate::colour::ColourName;
-use crate::table::{LightTable, Part, Pattern, Shade, Show, same_look};
+use crate::table::{LightTable, Meaning, Part, Pattern, Shade, Show, same_look};
 use crate::trace::Trace;
 
 /// A part that stays for less than this share of its shortest stay is not looked at; [`sequence`] rules it out anyway.
 const EARLY: f64 = 0.6;
 
 /// Weight, within "not in the table", of what the table lists in other colours: a rhythm alone is no reason to read a
-/// red lamp as a green one. Guessed.
+/// red lamp as a green one. Shared by the rows that have a rhythm; one that has none gets as much as if all had one. Guessed.
 const RECOLOURED: f64 = 0.3;
 
 /// Chance that a lamp which was lit or flashed in view is not among the candidates found. Guessed from rendered clips;
@@ -183,19 +183,23 @@ impl Evidence {
         let covered: Vec<Spans> = distinct(table)
             .filter_map(|row| covered(table, row, lights, &none))
             .collect();
-        let recoloured = RECOLOURED.ln() - (rows.len().max(1) as f64).ln();
+        let has_rhythm: Vec<bool> = table.meanings.iter().map(has_rhythm).collect();
+        let with_rhythm = has_rhythm.iter().filter(|has| **has).count();
+        let recoloured = |row: usize| {
+            let among = if has_rhythm[row] { with_rhythm } else { rows.len() };
+            RECOLOURED.ln() - (among as f64).ln()
+        };
         let unlisted = Spans::from_fn(cuts.len(), |a, b| {
             let free = log_less(
                 anything.at(a, b),
                 log_sum(covered.iter().map(|spans| spans.at(a, b))),
             );
             // Only where the colours speak against the row: else a row would be rivalled by itself.
-            let of_wrong_colours = rows.iter().filter_map(|row| {
+            let of_wrong_colours = rows.iter().enumerate().filter_map(|(index, row)| {
                 let timing = row.nameless.at(a, b);
-                (timing > row.any.at(a, b)).then_some(timing)
+                (timing > row.any.at(a, b)).then(|| timing + recoloured(index))
             });
-            let other_colours = log_sum(of_wrong_colours);
-            log_add(free, other_colours + recoloured)
+            log_add(free, log_sum(of_wrong_colours))
         });
         Self {
             rows,
@@ -203,6 +207,12 @@ impl Evidence {
             anything,
         }
     }
+}
+
+/// Whether a row is more than lamps that are steady or dark.
+fn has_rhythm(row: &Meaning) -> bool {
+    let mut shows = row.shows.iter();
+    shows.any(|show| !matches!(show.pattern, Pattern::Constant(_)))
 }
 
 /// Whether the colours seen may be those of a pattern.
