@@ -2,6 +2,7 @@
 
 use nalgebra::{Matrix6, Vector6};
 
+use super::one_side::sides_that_differ;
 use super::patch::{Patches, Pixel, from_centre};
 use super::plain_cover::{Least, is_plain_cover, mean};
 use super::states::{gained, sum3, typical};
@@ -31,6 +32,12 @@ pub(super) fn cover_shows_in(
         .or_else(|| by_another().then_some(all))
         .or_else(|| shows_in(near, Least::BY_ONE))
         .or_else(|| shows_in(nearest, Least::AT_RIM))
+        .or_else(|| {
+            let differs = sides_that_differ(patches, dark, bright, radius);
+            differs
+                .into_iter()
+                .find_map(|side| shows_in(side, Least::ON_ONE_SIDE))
+        })
 }
 
 /// Whether the surround, which has a texture in lit frames, has another one in dark frames, and is brighter there in parts.

@@ -281,7 +281,7 @@ impl Look {
         const FAINT: f32 = 0.04;
         /// Radii within which the halo is looked for.
         const REACH: f64 = 2.6;
-        /// Of a lamp that is never unlit: times the light of what lies about it, and share of that of its brightest part, that a
+        /// Of a lamp that changes and is never unlit: times the light of what lies about it, and share of that of its brightest part, that a
         /// pale case may give in the room's light (guessed). It has none of the lamp's colour, and may be larger than it.
         const PALER: f32 = 6.0;
         const OF_BRIGHTEST: f32 = 0.5;
@@ -304,7 +304,7 @@ impl Look {
         let brightest = brightest.map(|(bright, _)| strongest(bright)).fold(0.0, f32::max);
         let may_be_case = |light: &[f32; 3]| {
             let strongest_now = strongest(light);
-            around.is_some_and(|around| {
+            around.filter(|_| self.has_both_states).is_some_and(|around| {
                 strongest_now < (PALER * strongest(&around)).min(OF_BRIGHTEST * brightest)
             })
         };

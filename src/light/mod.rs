@@ -26,6 +26,7 @@ mod manner;
 mod measure;
 mod motion;
 mod notice;
+mod one_side;
 mod paper;
 mod patch;
 mod places;

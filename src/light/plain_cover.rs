@@ -15,6 +15,8 @@ pub(super) struct Least {
     alike: f32,
     /// Only the lamp's rim is looked at: there its halo is strongest, so that its hue must be known.
     at_rim: bool,
+    /// Only one side is looked at: it must lose light, and the hue be known or the loss be even, as a neighbour's light is not.
+    on_one_side: bool,
 }
 
 impl Least {
@@ -24,6 +26,7 @@ impl Least {
         seen: 0.01,
         alike: 0.2,
         at_rim: false,
+        on_one_side: false,
     };
     /// With two, which agree: there is less to doubt (guessed). The middle of a finger that is not much wider than the lamp
     /// is lighter by up to 0.25 (measured on rendered clips).
@@ -31,16 +34,22 @@ impl Least {
         seen: 0.005,
         alike: 0.35,
         at_rim: false,
+        on_one_side: false,
     };
     /// The same at the lamp's rim alone.
     pub(super) const AT_RIM: Self = Self {
         at_rim: true,
         ..Self::BY_ONE
     };
+    /// The same on one side alone.
+    pub(super) const ON_ONE_SIDE: Self = Self {
+        on_one_side: true,
+        ..Self::BY_ONE
+    };
 
-    /// Whether a texture may tell a cover too: at a rim it is what a neighbour's light makes of it.
+    /// Whether a texture may tell a cover too: at a rim, or on one side, it is what a neighbour's light makes of it.
     pub(super) fn takes_texture(self) -> bool {
-        !self.at_rim
+        !self.at_rim && !self.on_one_side
     }
 }
 
@@ -73,7 +82,7 @@ pub(super) fn is_plain_cover(
                 / radius
         };
         (0..dark.len())
-            .filter(|pixel| radii.contains(&away(pixel)))
+            .filter(|pixel| radii.contains(&away(pixel)) && ring.is_on_side(patches.grid.offsets[*pixel]))
             .collect()
     };
     let (from, to) = (ring.from / radius, ring.to / radius);
@@ -86,7 +95,7 @@ pub(super) fn is_plain_cover(
     let size: f32 = left.rest.iter().map(|value| value.abs()).sum();
     let place = mean(&dark, &core);
     let places = sum3(&place) - sum3(&rest_dark);
-    let is_alike = places.abs() <= least.alike * sum3(&rest_dark) || is_bent(&place, &rest_dark);
+    let is_alike = places.abs() <= least.alike * sum3(&rest_dark) || is_bent(&place, &rest_dark, &least);
     if size < MUCH * sum3(&rest_lit) || size < 3.0 * least.seen || !is_alike {
         return false;
     }
@@ -97,6 +106,9 @@ pub(super) fn is_plain_cover(
     };
     let fits_at_rim = if least.at_rim {
         left.takes_away(&rest_lit, &rest_dark) && has_hue(lamp, sound)
+    } else if least.on_one_side {
+        const EVENLY: f32 = 1.5;
+        left.takes_away(&rest_lit, &rest_dark) && (has_hue(lamp, sound) || high < EVENLY * low)
     } else {
         let at_rim = left.share(&mean(&bright, &rim), &mean(&dark, &rim));
         at_rim < EVEN * low && high < EVEN * at_rim
@@ -104,10 +116,13 @@ pub(super) fn is_plain_cover(
     low > 0.0 && high < EVEN * low && fits_at_rim
 }
 
-/// Whether the lamp's place looks like the middle of a finger, whose sides are the rest: lighter, and of its colour.
-fn is_bent(place: &[f32; 3], rest: &[f32; 3]) -> bool {
+/// Whether the lamp's place looks like the middle of a finger, whose sides are the rest: lighter, and of its colour. Like its
+/// rim, if only one side is looked at: darker.
+fn is_bent(place: &[f32; 3], rest: &[f32; 3], least: &Least) -> bool {
     /// By how much lighter, as a factor (guessed: a finger hardly wider than the lamp has half of its light beside it).
     const LIGHTER: f32 = 1.8;
+    /// And darker, likewise.
+    const DARKER: f32 = 0.6;
     /// Sum of the differences of the channels, as a share of the light (guessed).
     const ALIKE: f32 = 0.05;
     let factor = sum3(place) / sum3(rest).max(1e-6);
@@ -116,7 +131,8 @@ fn is_bent(place: &[f32; 3], rest: &[f32; 3]) -> bool {
         .zip(rest)
         .map(|(place, rest)| (place / factor - rest).abs())
         .sum();
-    (1.0..LIGHTER).contains(&factor) && differs < ALIKE * sum3(rest)
+    let darkest = if least.on_one_side { DARKER } else { 1.0 };
+    (darkest..LIGHTER).contains(&factor) && differs < ALIKE * sum3(rest)
 }
 
 /// What of one light is not another one and the lamp's.

@@ -14,11 +14,13 @@ pub(super) fn begins(radius: f64) -> f64 {
     (RADII * radius).min(radius + MOST_BEYOND)
 }
 
-/// A ring about a lamp, by its distances from the middle, reduced pixels.
+/// A ring about a lamp, by its distances from the middle, reduced pixels; or the half of it on one side.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Ring {
     pub from: f64,
     pub to: f64,
+    /// Direction of the side, of length 1.
+    side: Option<(f64, f64)>,
 }
 
 impl Ring {
@@ -27,7 +29,20 @@ impl Ring {
         Self {
             from: begins(radius),
             to: f64::INFINITY,
+            side: None,
         }
+    }
+
+    /// What is on one side: all that a finger changes which leaves a sliver of the lamp on the other. Every side in eighths
+    /// of a turn.
+    pub(super) fn sides(radius: f64) -> impl Iterator<Item = Self> {
+        (0..8).map(move |eighth| {
+            let (y, x) = (f64::from(eighth) * std::f64::consts::FRAC_PI_4).sin_cos();
+            Self {
+                side: Some((x, y)),
+                ..Self::all(radius)
+            }
+        })
     }
 
     /// What is near it: a finger's width, as lamps of some millimetres have beside them (guessed); but where the lamp is
@@ -39,6 +54,7 @@ impl Ring {
         Self {
             from,
             to: (RADII * radius).max(from + LEAST),
+            side: None,
         }
     }
 
@@ -50,11 +66,16 @@ impl Ring {
         Self {
             from,
             to: begins(radius).max(from + LEAST),
+            side: None,
         }
     }
 
     pub(super) fn holds(&self, offset: (f64, f64)) -> bool {
-        (self.from..self.to).contains(&from_centre(offset))
+        (self.from..self.to).contains(&from_centre(offset)) && self.is_on_side(offset)
+    }
+
+    pub(super) fn is_on_side(&self, (x, y): (f64, f64)) -> bool {
+        self.side.is_none_or(|side| side.0 * x + side.1 * y >= 0.0)
     }
 }
 
