@@ -14,9 +14,7 @@ pub(super) fn sides_that_differ(
 ) -> Vec<Ring> {
     /// Mean difference, as a share of the light (guessed: as much as must be left to explain of a plain cover).
     const MUCH: f32 = 0.1;
-    /// Times that a finger comes in a stretch, at most (guessed); a lamp that flashes beside another is dark more often.
-    const RUNS: usize = 2;
-    if runs_between(dark, bright) > RUNS {
+    if times_away(bright) > 1 {
         return Vec::new();
     }
     let (dark, bright) = (typical(patches, dark), typical(patches, bright));
@@ -34,10 +32,10 @@ pub(super) fn sides_that_differ(
     Ring::sides(radius).filter(differs).collect()
 }
 
-/// Into how many runs some frames fall, if frames of another sort lie between them.
-fn runs_between(frames: &[usize], others: &[usize]) -> usize {
-    let mut frames = frames.to_vec();
-    frames.sort_unstable();
-    let parted = |pair: &&[usize]| others.iter().any(|other| (pair[0]..pair[1]).contains(other));
-    1 + frames.windows(2).filter(parted).count()
+/// How often the bright state is left for a while and comes again: a finger comes once in a stretch, a lamp that flashes
+/// beside another is dark more often.
+fn times_away(bright: &[usize]) -> usize {
+    /// Frames that are a while: a finger lies still for longer (guessed), a change of colour takes a frame or two.
+    const WHILE: usize = 5;
+    bright.windows(2).filter(|pair| pair[1] - pair[0] > WHILE).count()
 }

@@ -15,7 +15,7 @@ pub(super) struct Least {
     alike: f32,
     /// Only the lamp's rim is looked at: there its halo is strongest, so that its hue must be known.
     at_rim: bool,
-    /// Only one side is looked at: it must lose light, and the hue be known or the loss be even, as a neighbour's light is not.
+    /// Only one side is looked at: it must lose light, and evenly, as what a neighbour's light gives is not.
     on_one_side: bool,
 }
 
@@ -108,7 +108,7 @@ pub(super) fn is_plain_cover(
         left.takes_away(&rest_lit, &rest_dark) && has_hue(lamp, sound)
     } else if least.on_one_side {
         const EVENLY: f32 = 1.5;
-        left.takes_away(&rest_lit, &rest_dark) && (has_hue(lamp, sound) || high < EVENLY * low)
+        left.takes_away(&rest_lit, &rest_dark) && high < EVENLY * low
     } else {
         let at_rim = left.share(&mean(&bright, &rim), &mean(&dark, &rim));
         at_rim < EVEN * low && high < EVEN * at_rim
