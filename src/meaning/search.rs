@@ -89,11 +89,14 @@ pub(super) fn cycle_sums(
     }
     search.try_manners();
     search.thin();
+    let mut refined = 0;
     while steps.edge_s(cycle) > FINE_FRAMES * watch.span_s {
         search.refine(steps, Parents::Go);
         steps = steps.finer();
+        refined += 1;
     }
-    for _ in 0..GROWTHS {
+    // Never wider than the grid's own steps, which would stretch the rates that the row allows.
+    for _ in 0..if refined < 2 { 0 } else { GROWTHS } {
         search.parts = search.grown();
         if search.parts.is_empty() {
             break;
