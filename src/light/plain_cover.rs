@@ -107,6 +107,7 @@ pub(super) fn is_plain_cover(
     let fits_at_rim = if least.at_rim {
         left.takes_away(&rest_lit, &rest_dark) && has_hue(lamp, sound)
     } else if least.on_one_side {
+        /// As `EVEN`, of a finger's side (guessed).
         const EVENLY: f32 = 1.5;
         left.takes_away(&rest_lit, &rest_dark) && high < EVENLY * low
     } else {
