@@ -15,7 +15,7 @@ use lampwise::render::{Beat, Case, Cover, Lamp, Recipe, Shown, Stretch};
 use lampwise::trace::{self, Trace};
 use rstest::rstest;
 
-/// Two lamps side by side on a pale device; the first is dark unless it is given something to show.
+/// Two lamps side by side on a pale device, and what each shows.
 fn side_by_side(seed: u64, [first, second]: [Shown; 2], apart_px: f64, grey: f64) -> Recipe {
     let mut recipe = clip(seed, first, 9.0);
     recipe.scene.ambient = 0.3;

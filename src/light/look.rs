@@ -281,8 +281,9 @@ impl Look {
         const FAINT: f32 = 0.04;
         /// Radii within which the halo is looked for.
         const REACH: f64 = 2.6;
-        /// Of a lamp that changes and is never unlit: times the light of what lies about it, and share of that of its brightest part, that a
-        /// pale case may give in the room's light (guessed). It has none of the lamp's colour, and may be larger than it.
+        /// Of a lamp that changes and is never unlit: times the light of what lies about it, and share of that of its
+        /// brightest part, that a pale case may give in the room's light (guessed). It has none of the lamp's colour, and may
+        /// be larger than it.
         const PALER: f32 = 6.0;
         const OF_BRIGHTEST: f32 = 0.5;
         let strongest = |light: &[f32; 3]| light.iter().copied().fold(0.0, f32::max);

@@ -96,7 +96,8 @@ pub(super) fn cycle_sums(
         refined += 1;
     }
     // Never wider than the grid's own steps, which would stretch the rates that the row allows.
-    for _ in 0..if refined < 2 { 0 } else { GROWTHS } {
+    let growths = if refined < 2 { 0 } else { GROWTHS };
+    for _ in 0..growths {
         search.parts = search.grown();
         if search.parts.is_empty() {
             break;
