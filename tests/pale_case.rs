@@ -63,6 +63,21 @@ fn a_steady_lamp_is_found_and_named(
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
 }
 
+/// Held so close that the case is farther away than a halo reaches, and grey in the room's light where a halo would be.
+#[rstest]
+fn the_case_is_no_halo_of_a_large_steady_lamp(
+    #[values(ColourName::Red, ColourName::Blue, ColourName::Green, ColourName::Violet)] colour: ColourName,
+) {
+    let lamp = Lamp {
+        radius_px: 45.0,
+        peak: 2.0,
+        ..Lamp::showing(Shown::Cycle(vec![Beat::lit(colour, 1.0)]))
+    };
+    let (_, lamp) = on_a_pale_case(lamp, 0.4, (recipe::moved(1), 1.2));
+    let names = trace::build(&lamp).tints[0].names.ranked();
+    assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
+}
+
 /// In a room so bright that a colour, where it clips, is no brighter as a whole than the case; and white in turn with it.
 #[rstest]
 fn a_colour_as_bright_as_the_case_is_not_the_unlit_lamp(

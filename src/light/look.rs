@@ -11,6 +11,7 @@ use super::scan::Seed;
 use super::score::median;
 use super::states::{disc, frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
 use super::surround::{Comparison, Ring, Surround};
+use crate::colour::{D65, uv};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -273,7 +274,8 @@ impl Look {
         (strongest(now) / strongest(whole).max(1e-9) * light, clipped)
     }
 
-    /// Colour of the light that the frame has more than the reference.
+    /// Colour of the light that the frame has more than the reference. Of a lamp that is never unlit that may be a case in the
+    /// room's light, too; but clipping makes a lamp paler than its halo, never its halo paler than the lamp.
     fn emitted(&self, pixels: &[Pixel], gain: f32) -> [f64; 3] {
         /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its
         /// hue, is to weigh as much as the core, which is near clipping.
@@ -281,12 +283,8 @@ impl Look {
         const FAINT: f32 = 0.04;
         /// Radii within which the halo is looked for.
         const REACH: f64 = 2.6;
-        /// Of a lamp that changes and is never unlit: times the light of what lies about it, and share of that of its
-        /// brightest part, that a pale case may give in the room's light (guessed). It has none of the lamp's colour, and may
-        /// be larger than it.
-        const PALER: f32 = 6.0;
-        const OF_BRIGHTEST: f32 = 0.5;
-        let strongest = |light: &[f32; 3]| light.iter().copied().fold(0.0, f32::max);
+        /// Radii within which light is the lamp's own (guessed: the rest is its blur).
+        const RIM: f64 = 1.2;
         let top = self
             .bright
             .iter()
@@ -301,17 +299,9 @@ impl Look {
         let around = self
             .base_is_lit
             .then(|| ring_mean(lights, &self.grid.offsets, self.ring));
-        let brightest = self.bright.iter().zip(&self.shape).filter(|(_, w)| **w > 0.0);
-        let brightest = brightest.map(|(bright, _)| strongest(bright)).fold(0.0, f32::max);
-        let may_be_case = |light: &[f32; 3]| {
-            let strongest_now = strongest(light);
-            around.filter(|_| self.has_both_states).is_some_and(|around| {
-                strongest_now < (PALER * strongest(&around)).min(OF_BRIGHTEST * brightest)
-            })
-        };
-        let mut emitted = [0.0f64; 3];
+        let (mut of_lamp, mut of_halo) = ([0.0f64; 3], [0.0f64; 3]);
         for (i, pixel) in pixels.iter().enumerate() {
-            if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 || may_be_case(&pixel.light) {
+            if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 {
                 continue;
             }
             let without = around.unwrap_or(self.reference[i].map(|light| gain * light));
@@ -321,11 +311,18 @@ impl Look {
                 continue;
             }
             let counts = pixel.sound * (CAP * top / light.max(CAP * top));
+            let part = if from_centre(self.grid.offsets[i]) <= RIM * self.radius + 1.0 {
+                &mut of_lamp
+            } else {
+                &mut of_halo
+            };
             for k in 0..3 {
-                emitted[k] += f64::from(counts * more[k]);
+                part[k] += f64::from(counts * more[k]);
             }
         }
-        emitted
+        let both = std::array::from_fn(|k| of_lamp[k] + of_halo[k]);
+        let is_halo = !self.base_is_lit || from_white(of_halo) >= from_white(of_lamp);
+        if is_halo { both } else { of_lamp }
     }
 
     /// Frames in which the surround is not what it was in any state of the lamp.
@@ -366,6 +363,11 @@ impl Look {
         let strongest = |channels: [f32; 3]| channels.into_iter().fold(0.0, f32::max);
         strongest(whole) > 0.0 && strongest(now) > LIT * strongest(whole)
     }
+}
+
+/// Distance of a light from white in u'v'.
+fn from_white(light: [f64; 3]) -> f64 {
+    uv(light).map_or(0.0, |(u, v)| (u - D65.0).hypot(v - D65.1))
 }
 
 /// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time; and
