@@ -41,6 +41,29 @@ fn a_lamp_is_found_and_named(
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
 }
 
+/// Its middle is as bright as all about it, and its parts are lamps in nothing but that.
+#[rstest]
+fn a_lamp_that_clips_is_found_whole(
+    #[values(ColourName::Red, ColourName::Amber, ColourName::Green, ColourName::Blue)] colour: ColourName,
+    #[values(60.0, 80.0)] radius_px: f64,
+) {
+    let mut recipe = clip(recipe::moved(17), Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 1.5);
+    recipe.lamps[0].radius_px = radius_px;
+    recipe.lamps[0].peak = 3.5;
+    recipe.scene.ambient = 0.4;
+    let (truth, lamps) = look(&recipe);
+    let lamp = lamps.first().expect("a lamp is there");
+    let at = &truth.frames[0].lamps[0];
+    let away = (lamp.x - at.x_px).hypot(lamp.y - at.y_px);
+    assert!(away < 0.1 * radius_px, "{away:.1} px off");
+    assert!(
+        (lamp.radius / radius_px - 1.0).abs() < 0.1,
+        "{:.1} px",
+        lamp.radius
+    );
+    assert!(!trace::build(lamp).tints.is_empty(), "it is not dark");
+}
+
 /// With ten times the light of the picture's white the core of a red lamp is yellow.
 #[rstest]
 fn a_lamp_that_clips_hard_may_be_what_it_is(

@@ -19,8 +19,10 @@ pub(super) struct Picture<'a> {
     pub differences: [&'a Array2<f32>; 2],
 }
 
-/// Sizes of spots looked for: half widths of the middle, in cells.
-const SIZES: [usize; 5] = [1, 2, 3, 5, 8];
+/// Sizes of spots looked for: half widths of the middle, in cells. The surround of the largest is as large as the picture.
+const SIZES: [usize; 7] = [1, 2, 3, 5, 8, 13, 21];
+/// The largest that may be white: larger ones are windows and sheets of paper (guessed).
+const LARGEST_WHITE: usize = 8;
 /// Candidates handed on.
 const MOST: usize = 14;
 /// Least brightness of a middle over its surround, 8-bit steps, to be looked at closely.
@@ -182,7 +184,11 @@ impl<'p> Sums<'p> {
         let alone = 0.3 + 0.6 * rising(RARE - self.brights.others(row, column), 0.0, 0.25 * RARE);
         let dazzling = rising(middle.luma, 240.0, 4.0).max(self.paper.is_outshone(middle.luma, paper::WHITE));
         let white = alone * dazzling * rising(over, 70.0, 12.0);
-        let likeness = lamp.max(white);
+        let likeness = if half > LARGEST_WHITE {
+            lamp
+        } else {
+            lamp.max(white)
+        };
         (likeness > LEAST_LIKENESS).then_some(likeness)
     }
 }

@@ -46,6 +46,14 @@ fn uncovered_states(
     Some((dark, bright, covered))
 }
 
+/// Where the surround is taken, in pixels from the centre. A lamp that does not change is held against what lies beyond its halo;
+/// of one that does, the dark look tells more. Of a lamp that fills the picture it is the outermost that there is.
+fn surround_of(grid: &Grid, changes: bool, radius: f64) -> (f64, f64) {
+    let (from, to) = if changes { (1.8, 2.8) } else { STEADY_RING };
+    let within = (grid.reach() / (to * radius)).min(1.0);
+    (within * from * radius, within * to * radius)
+}
+
 /// Whether the darker state looks like a source, over the lamp's shape or, where its rim is dim, in its middle.
 fn looks_lit(shape: &Levels, middle: &Levels) -> bool {
     /// How many times its surround the middle gives then (guessed: a half of what a strong colour could in the room's light).
@@ -96,10 +104,7 @@ impl Look {
             let gain = room_gain(patches, course, &dark, &bright, radius);
             dark.iter_mut().flatten().for_each(|light| *light *= gain);
         }
-        // A lamp that does not change is held against what lies beyond its halo; of one that does, the dark
-        // look tells more.
-        let (from, to) = if seed.changes { (1.8, 2.8) } else { STEADY_RING };
-        let about = (from * radius, to * radius);
+        let about = surround_of(&patches.grid, seed.changes, radius);
         let ring = ring_mean(dark.iter().copied(), &patches.grid.offsets, about);
         let flat = vec![ring; dark.len()];
         let changes = seed.changes && dark_frames != bright_frames;
@@ -216,7 +221,7 @@ impl Look {
 
     /// What each pixel of the bright look is above the outermost part of the square, which is free of the lamp.
     fn over_surround(&self) -> Vec<f64> {
-        let reach = self.grid.offsets.iter().map(|o| o.0.abs()).fold(0.0, f64::max);
+        let reach = self.grid.reach();
         let mut edge: Vec<f64> = self
             .grid
             .offsets

@@ -176,7 +176,7 @@ fn centred(source: Source<'_>, scored: &Scored) -> (Seed, Vec<(f64, f64)>) {
     let mut seed = scored.seed;
     let none = vec![(0.0, 0.0); source.window.frames.len()];
     for _ in 0..SETTLING {
-        let patches = Patches::cut(source, &none, (seed.x, seed.y), grid(&seed), |_| true);
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), changing_grid(&seed), |_| true);
         let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
             break;
         };
@@ -191,13 +191,18 @@ fn centred(source: Source<'_>, scored: &Scored) -> (Seed, Vec<(f64, f64)>) {
 
 /// A steady lamp grown from its seed to its full size.
 pub(super) fn settled(source: Source<'_>, scored: &Scored) -> Seed {
+    /// Reduced pixels that are looked at to every side, and radii of the seed where it is large (guessed: in wider squares a
+    /// haze grows to a lamp).
+    const MOST_STEADY: f64 = 60.0;
+    const SEED_RADII: f64 = 3.5;
+    let most = MOST_STEADY.max(SEED_RADII * scored.seed.radius);
     let count = source.window.frames.len();
     let none = vec![(0.0, 0.0); count];
     let step = count.div_ceil(SETTLED_ON).max(1);
     let mut seed = scored.seed;
     for _ in 0..SETTLING {
         let wanted = |i: usize| i.is_multiple_of(step);
-        let patches = Patches::cut(source, &none, (seed.x, seed.y), grid(&seed), wanted);
+        let patches = Patches::cut(source, &none, (seed.x, seed.y), steady_grid(&seed, most), wanted);
         let Some(look) = Look::learn(&patches, &scored.course, &seed) else {
             break;
         };
@@ -211,26 +216,19 @@ pub(super) fn settled(source: Source<'_>, scored: &Scored) -> Seed {
     seed
 }
 
-/// The pixels to look at about a lamp: the lamp, its halo and enough surround to know its place by.
-fn grid(seed: &Seed) -> Grid {
+/// The pixels to look at about a changing lamp: the lamp, its halo and enough surround to know its place by.
+fn changing_grid(seed: &Seed) -> Grid {
     /// Reduced pixels; real clips are misled by other lamps in wider squares. But a large lamp has its surround too.
     const MOST_CHANGING: f64 = 32.0;
     const LEAST_RADII: f64 = 2.2;
-    const MOST_STEADY: f64 = 60.0;
-    if seed.changes {
-        let most = MOST_CHANGING
-            .max(LEAST_RADII * seed.radius)
-            .min(f64::from(u8::MAX));
-        Grid::square(half(seed, REACH, most))
-    } else {
-        steady_grid(seed, MOST_STEADY)
-    }
+    let most = MOST_CHANGING.max(LEAST_RADII * seed.radius);
+    Grid::square(half(seed, REACH, most.min(f64::from(u8::MAX))))
 }
 
-/// The same once the lamp's size is settled: that of a large steady one reaches to where its surround begins.
+/// The pixels to look at about a lamp of settled size: those of a large steady one reach to where its surround begins.
 fn whole_grid(seed: &Seed) -> Grid {
     if seed.changes {
-        grid(seed)
+        changing_grid(seed)
     } else {
         steady_grid(seed, f64::from(u8::MAX))
     }

@@ -53,6 +53,14 @@ impl Grid {
         }
     }
 
+    /// How far it reaches to every side, reduced pixels.
+    pub(super) fn reach(&self) -> f64 {
+        self.offsets
+            .iter()
+            .map(|offset| offset.0.abs())
+            .fold(0.0, f64::max)
+    }
+
     /// Places within `dense` pixels of the centre and, up to `half` pixels to every side, every third each way: enough to
     /// know a surround by.
     pub(super) fn sparse(half: u8, dense: f64) -> Self {
