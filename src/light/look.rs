@@ -280,7 +280,7 @@ impl Look {
     }
 
     /// Colour of the light that the frame has more than the reference. Of a lamp that is never unlit that may be a case in the
-    /// room's light, too; but clipping makes a lamp paler than its halo, never its halo paler than the lamp.
+    /// room's light, too; but clipping makes a lamp paler than its halo, so what makes it far paler is no halo.
     fn emitted(&self, pixels: &[Pixel], gain: f32) -> [f64; 3] {
         /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its
         /// hue, is to weigh as much as the core, which is near clipping.
@@ -290,6 +290,9 @@ impl Look {
         const REACH: f64 = 2.6;
         /// Radii within which light is the lamp's own (guessed: the rest is its blur).
         const RIM: f64 = 1.2;
+        /// Share of the lamp's distance from white that the light about it leaves where it is a halo (guessed: some of the room's
+        /// is in every halo, and the names of colours know it).
+        const LEFT: f64 = 0.7;
         let top = self
             .bright
             .iter()
@@ -316,18 +319,15 @@ impl Look {
                 continue;
             }
             let counts = pixel.sound * (CAP * top / light.max(CAP * top));
-            let part = if from_centre(self.grid.offsets[i]) <= RIM * self.radius + 1.0 {
-                &mut of_lamp
-            } else {
-                &mut of_halo
-            };
+            let within = from_centre(self.grid.offsets[i]) <= RIM * self.radius + 1.0;
+            let part = if within { &mut of_lamp } else { &mut of_halo };
             for k in 0..3 {
                 part[k] += f64::from(counts * more[k]);
             }
         }
         let both = std::array::from_fn(|k| of_lamp[k] + of_halo[k]);
-        let is_halo = !self.base_is_lit || from_white(of_halo) >= from_white(of_lamp);
-        if is_halo { both } else { of_lamp }
+        let is_case = self.base_is_lit && from_white(both) < LEFT * from_white(of_lamp);
+        if is_case { of_lamp } else { both }
     }
 
     /// Frames in which the surround is not what it was in any state of the lamp.
