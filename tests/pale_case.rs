@@ -63,7 +63,7 @@ fn a_steady_lamp_is_found_and_named(
     assert_eq!(names[0].0, colour, "{:?}", &names[..3]);
 }
 
-/// Held so close that the case is farther away than a halo reaches, and grey in the room's light where a halo would be.
+/// Held so close that the case, grey in the room's light, is all there is where a halo would be.
 #[rstest]
 fn the_case_is_no_halo_of_a_large_steady_lamp(
     #[values(ColourName::Red, ColourName::Blue, ColourName::Green, ColourName::Violet)] colour: ColourName,

@@ -9,7 +9,7 @@ const GAINS: [f64; 3] = [0.9, 1.0, 1.1];
 
 /// How far off the chromaticity of a whole clip is in u'v' beyond the white balance, as a standard deviation: its lens, what
 /// clips and the room's light turn the hue. Guessed: of rendered ambers, u' is 0.01 to 0.03 off and v' 0.005; the noise of one
-/// frame is 0.005 (`trace/build.rs`). With no more than that, steady amber was promised to be told from steady red.
+/// frame is 0.005 (`trace/build.rs`). By no more than that, steady amber would be promised to be told from steady red.
 const CHROMA_SD: f64 = 0.012;
 
 /// Lamps that the trade sells under a name, as linear BT.709 with the largest component 1 and negative ones clipped, as
