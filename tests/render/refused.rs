@@ -33,6 +33,7 @@ use lampwise::render::{Recipe, RecipeError, truth};
     "camera.contrast = 0.5\nencoding.range = 'hlg'",
     "camera.contrast is 0.5: expected 0 where encoding.range is not standard"
 )]
+#[case::without_loss("encoding.crf = 0", "encoding.crf is 0: expected 1 to 51")]
 #[case::no_bits("encoding.kbit_per_s = 0", "encoding.kbit_per_s is 0: expected 10 to 500000")]
 #[case::unknown_range("encoding.range = 'filmic'", "unknown variant `filmic`")]
 #[case::no_letters(

@@ -55,7 +55,8 @@ impl Recipe {
             let expected = "0 where encoding.range is not standard";
             return Err(out_of_range("camera.contrast", self.camera.contrast, expected));
         }
-        within("encoding.crf", f64::from(encoding.crf), 0.0..=51.0)
+        // 0 asks for no loss, which the profiles that phones use do not have.
+        within("encoding.crf", f64::from(encoding.crf), 1.0..=51.0)
     }
 
     fn check_timing(&self) -> Result<(), RecipeError> {
