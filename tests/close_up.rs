@@ -47,7 +47,7 @@ fn a_lamp_that_clips_is_found_whole(
     #[values(ColourName::Red, ColourName::Amber, ColourName::Green, ColourName::Blue)] colour: ColourName,
     #[values(60.0, 80.0)] radius_px: f64,
 ) {
-    let mut recipe = clip(recipe::moved(17), Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 1.5);
+    let mut recipe = clip(17, Shown::Cycle(vec![Beat::lit(colour, 1.0)]), 1.5);
     recipe.lamps[0].radius_px = radius_px;
     recipe.lamps[0].peak = 3.5;
     recipe.scene.ambient = 0.4;
