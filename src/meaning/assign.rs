@@ -8,8 +8,9 @@ use super::math::log_sum;
 use super::reading::{Rival, ranked};
 use super::rows::{Evidence, LightEvidence, shown, unfound};
 use super::watch::Watch;
+use crate::colour::ColourName;
 use crate::table::{LightTable, Pattern, Shade};
-use crate::trace::{Sighting, Trace};
+use crate::trace::{Sighting, Tint, Trace};
 
 /// Candidates tried; the time grows with their number for each light.
 const MAX_CANDIDATES: usize = 6;
@@ -147,6 +148,14 @@ pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -
             .map(|(trace, score)| *score > PLAIN && changes(trace))
             .collect(),
         odds: candidates.iter().map(|(_, score)| ln_odds(*score)).collect(),
+        own: (table.lights[..lights].iter())
+            .map(|light| {
+                candidates
+                    .iter()
+                    .map(|(trace, _)| own(trace, &light.colours))
+                    .collect()
+            })
+            .collect(),
         echoes: echoes(candidates),
         stories,
         pointed: pointed && !candidates.is_empty(),
@@ -186,6 +195,17 @@ fn changes(trace: &Trace) -> bool {
     (ENOUGH..1.0 - ENOUGH).contains(&(lit / seen().count().max(1) as f64))
 }
 
+/// Probability that a lamp, while it is lit, is in one of these colours; 1 for one that is never lit.
+fn own(trace: &Trace, colours: &[ColourName]) -> f64 {
+    let of = |tint: &Tint| tint.share * colours.iter().map(|colour| tint.names.of(*colour)).sum::<f64>();
+    let lit: f64 = trace.tints.iter().map(|tint| tint.share).sum();
+    if lit > 0.0 {
+        trace.tints.iter().map(of).sum::<f64>() / lit
+    } else {
+        1.0
+    }
+}
+
 fn ln_odds(score: f64) -> f64 {
     let score = score.clamp(1e-6, 1.0 - 1e-6);
     let looks = LOOKS_SLOPE * (score / (1.0 - score)).ln() + LOOKS_OFFSET;
@@ -205,6 +225,8 @@ struct Search<'t> {
     /// By candidate: it is plainly a lamp, and not lit or dark all the time.
     flashes: Vec<bool>,
     odds: Vec<f64>,
+    /// By light and candidate: probability that the candidate is in a colour that the light has.
+    own: Vec<Vec<f64>>,
     /// By candidate: the likelier ones that it is in step with.
     echoes: Vec<Vec<usize>>,
     /// By light and candidate.
@@ -282,9 +304,26 @@ impl Search<'_> {
         if row.is_some_and(|row| self.is_seen_twice(row, chosen)) {
             return way(f64::NEG_INFINITY, row);
         }
-        let odds = |lamp: &usize| unsaid(*lamp, self.odds[*lamp]);
-        let odds: f64 = chosen.iter().flatten().map(odds).sum();
-        way(log_sum(weights.iter().copied()).max(shown) + odds, row)
+        let looks = self.looks(chosen, unsaid);
+        way(log_sum(weights.iter().copied()).max(shown) + looks, row)
+    }
+
+    /// What the looks of the lamps say for it that they are the lights. Lamps of other devices look like lamps, too: in a
+    /// colour that its light does not have, only one may be the device's for its looks, the one that looks most like a lamp.
+    fn looks(&self, chosen: &[Option<usize>], unsaid: impl Fn(usize, f64) -> f64) -> f64 {
+        let taken = chosen
+            .iter()
+            .enumerate()
+            .filter_map(|(light, lamp)| lamp.map(|lamp| (light, lamp)));
+        let (mut most, mut most_own, mut sum) = (f64::NEG_INFINITY, f64::NEG_INFINITY, 0.0);
+        for (light, lamp) in taken {
+            let odds = unsaid(lamp, self.odds[lamp]);
+            let own = odds.min(odds * self.own[light][lamp]);
+            most = most.max(odds);
+            most_own = most_own.max(own);
+            sum += own;
+        }
+        sum + (most - most_own).max(0.0)
     }
 
     /// A lamp and its reflection are taken for two lights of a row that does not light up both: either alone says all.
