@@ -213,6 +213,8 @@ impl Case<'_> {
         let mut settle = Vec::new();
         if let Some(fps) = self.too_fast(best) {
             settle.push(Settle::FasterFrames { fps });
+        } else if self.lacks_the_lamp(&group) {
+            settle.push(Settle::Closer);
         } else if group_probability < self.settings.decide_at {
             let wanted = (self.settings.decide_at / (1.0 - self.settings.decide_at)).ln();
             settle = match second {
@@ -238,6 +240,13 @@ impl Case<'_> {
             settle = self.settle_shown(best, posterior[best] < self.settings.decide_at);
         }
         settle
+    }
+
+    /// Whether only that these lamps are the lights is in doubt, which more of the same footage does not tell.
+    fn lacks_the_lamp(&self, group: &[usize]) -> bool {
+        let raw = self.raw();
+        let decide_at = self.settings.decide_at;
+        self.identity.probability < decide_at && group.iter().map(|row| raw[*row]).sum::<f64>() >= decide_at
     }
 
     /// What a likely row lacks, with no rival left.

@@ -45,7 +45,7 @@ impl Case<'_> {
     }
 
     /// Probabilities if the lamps are the lights.
-    fn raw(&self) -> Vec<f64> {
+    pub(super) fn raw(&self) -> Vec<f64> {
         let rows = self.table.meanings.len();
         let mut weights = self.whole.last.clone();
         weights[rows] += (UNLISTED / (1.0 - UNLISTED) * rows as f64).ln();
