@@ -5,6 +5,9 @@ use super::states::{disc, sum3};
 /// Linear light that errors of the exposure's correction and of a drifting white balance stay below (guessed).
 const CLEAR: f32 = 0.06;
 
+/// Linear light near the top of the scale, where a channel can hardly rise (guessed).
+const TOP: f32 = 0.8;
+
 /// Light of the two states over the lamp and of what is about it, channel by channel.
 pub(super) struct Levels {
     dark: [f32; 3],
@@ -32,11 +35,15 @@ impl Levels {
 
     /// The darker state looks like a source: near the top of the scale and well above its surround.
     pub(super) fn dark_is_bright(&self) -> bool {
+        (0..3).any(|k| self.is_bright(k))
+    }
+
+    fn is_bright(&self, k: usize) -> bool {
         /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
         /// and how many times its surround it must be.
         const BRIGHT: f32 = 0.5;
         const TIMES_SURROUND: f32 = 1.8;
-        (0..3).any(|k| self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02))
+        self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02)
     }
 
     /// Both states give so many times the light of their surround: more than what is white or coloured in the room's light
@@ -49,13 +56,32 @@ impl Levels {
         strongest(self.dark) > most && strongest(self.bright) > most
     }
 
+    /// Over the whole lamp, the darker state gives light that the brighter one does not.
+    pub(super) fn dark_shines(&self) -> bool {
+        self.dark_outshines() || self.dark_goes_out()
+    }
+
     /// The darker state looks like a source, gives clearly more than the brighter one in some channel and less in none: of
     /// two colours that clip, the purer may win by its halo alone.
-    pub(super) fn dark_outshines(&self) -> bool {
+    fn dark_outshines(&self) -> bool {
         let falls = [0, 1, 2].map(|k| self.dark[k] - self.bright[k]);
         self.dark_is_bright()
             && falls.iter().all(|fall| *fall > -CLEAR)
             && falls.iter().any(|fall| *fall > CLEAR)
+    }
+
+    /// A channel of the darker state is at the top of the scale, and the brighter one has clearly less of it: half, or what no
+    /// unlit lens loses of its own colour. Where two colours that clip are both white in the middle, that is all that tells. (Of
+    /// a grey lens a channel may fall too, see below, but hardly from the top.)
+    fn dark_goes_out(&self) -> bool {
+        /// Linear light between the channels of a colour that white light does not have, whatever the balance (guessed).
+        const COLOURED: f32 = 0.2;
+        let least = self.dark.into_iter().fold(f32::INFINITY, f32::min);
+        (0..3).filter(|&k| self.dark[k] > TOP).any(|k| {
+            let is_coloured = self.is_bright(k) && self.dark[k] - least > COLOURED;
+            self.bright[k] < 0.5 * self.dark[k]
+                || (is_coloured && self.dark[k] - self.bright[k] > 2.0 * CLEAR)
+        })
     }
 
     /// What the darker state is above its surround is a good part of what the brighter one adds to it, each by
@@ -92,8 +118,7 @@ impl Levels {
     /// channel is; those others are what the brighter one adds. A blue that clips before a white, in a room as bright as it: a
     /// lens of that colour would lend it to the light that comes through.
     fn dark_is_other_colour(&self) -> bool {
-        /// Linear light, and how many times its surround's (guessed; the brightest paints give hardly more than a pale case).
-        const TOP: f32 = 0.8;
+        /// How many times the light of its surround (guessed; the brightest paints give hardly more than a pale case).
         const TIMES_SURROUND: f32 = 1.3;
         (0..3).any(|k| {
             let others = || (0..3).filter(move |&other| other != k);
@@ -192,12 +217,18 @@ mod tests {
     #[case::red_before_white([1.0, 0.1, 0.1], [1.0, 1.0, 1.0], false)]
     #[case::lens_in_sunlight([0.80, 0.80, 0.78], [0.78, 0.98, 0.80], false)]
     #[case::answered_exposure([0.60, 0.60, 0.60], [0.55, 0.56, 1.00], false)]
-    fn a_state_that_outshines_the_other_is_lit(
+    // A violet, white in the middle, before a cyan and before a warm white that is white there too.
+    #[case::violet_before_cyan([1.0, 0.9, 1.0], [0.0, 1.0, 1.0], true)]
+    #[case::violet_before_warm_white([0.92, 0.62, 0.97], [0.99, 0.94, 0.75], true)]
+    // A grey lens as bright as paper before a green whose red is cut off, and a pale warm one as the balance drifts.
+    #[case::grey_lens_before_green([0.75, 0.75, 0.73], [0.30, 1.00, 0.62], false)]
+    #[case::pale_lens_while_the_balance_drifts([0.90, 0.85, 0.74], [0.76, 0.95, 0.80], false)]
+    fn a_state_that_gives_more_over_the_whole_lamp_is_lit(
         #[case] dark: [f32; 3],
         #[case] bright: [f32; 3],
         #[case] lit: bool,
     ) {
         let levels = Levels::over(&[1.0], &[dark], &[bright], &[0.12, 0.12, 0.11]);
-        assert_eq!(levels.dark_outshines(), lit);
+        assert_eq!(levels.dark_shines(), lit);
     }
 }
