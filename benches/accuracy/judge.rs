@@ -8,6 +8,7 @@ use lampwise::render::{Shown, Truth};
 use lampwise::trace::{self, Chroma, Measured, Rhythm, Tint, Trace};
 use statrs::function::erf::erf;
 
+use super::left_open;
 use super::plan::Job;
 
 /// Distance beyond the lamp's radius that still counts as found, pixels.
@@ -54,6 +55,8 @@ pub(crate) struct Judged {
     pub(crate) colour: Option<Colour>,
     pub(crate) rhythm_right: Option<bool>,
     pub(crate) period_right: Option<bool>,
+    /// Whether the frames tell the period to within that; not judged where the light has no abrupt changes.
+    pub(crate) period_told: Option<bool>,
     /// How likely the period is right by its own stated deviation, if it was given.
     pub(crate) period_promised: Option<f64>,
     /// Its error over its own stated deviation, if it was given.
@@ -77,6 +80,7 @@ pub(crate) fn judge(job: Job, truth: &Truth, lamps: &[Followed]) -> Judged {
         colour: None,
         rhythm_right: None,
         period_right: None,
+        period_told: None,
         period_promised: None,
         period_off_by: None,
         on_off_s: None,
@@ -191,6 +195,8 @@ impl Judged {
         let off = measured.period_s.map(|period| period.value / period_s - 1.0);
         let right = off.is_some_and(|off| off.abs() <= PERIOD_OFF);
         self.period_right = Some(right);
+        let open = left_open::of_period(truth, self.job.recipe.camera.exposure_s);
+        self.period_told = open.map(|open| open <= PERIOD_OFF);
         self.period_promised = measured
             .period_s
             .map(|period| erf(PERIOD_OFF * period.value / (SQRT_2 * period.sd)));
@@ -199,7 +205,10 @@ impl Judged {
             .map(|period| (period.value - period_s) / period.sd);
         if !right {
             let said = off.map_or("none".to_owned(), |off| format!("{:+.1} %", 100.0 * off));
-            self.wrong.push(format!("period {period_s:.3} s: {said}"));
+            let open = open.map_or(String::new(), |open| {
+                format!(" (its frames leave {:.2} % open)", 100.0 * open)
+            });
+            self.wrong.push(format!("period {period_s:.3} s: {said}{open}"));
         }
         if let (Some(on_s), Rhythm::Flashing | Rhythm::GroupFlashing { .. }) = (lamp.on_s, expected) {
             let allowed_s = 0.5 * self.job.recipe.camera.exposure_s + ON_OFF_S;

@@ -13,6 +13,7 @@ mod arguments;
 mod compressed;
 mod effects;
 mod judge;
+mod left_open;
 mod plan;
 mod real;
 mod run;

@@ -24,6 +24,8 @@ struct Row {
     found: bool,
     colour: Option<Colour>,
     period: Option<bool>,
+    /// Or by the noted runs themselves.
+    period_of_runs: Option<bool>,
     said: String,
 }
 
@@ -71,12 +73,13 @@ fn table(turned: Turned, rows: &[Row]) -> String {
         )
     };
     let mut text = format!(
-        "\nReal clips, {}: found (first lamp at a noted place) {}, colour {} (+both {}), period {}\n",
+        "\nReal clips, {}: found (first lamp at a noted place) {}, colour {} (+both {}), period {} (by the runs' own edges, too, {})\n",
         turned.name(),
         count(|row| Some(row.found)),
         count(|row| row.colour.map(|colour| colour == Colour::Right)),
         count(|row| row.colour.map(|colour| colour <= Colour::Both)),
         count(|row| row.period),
+        count(|row| row.period_of_runs),
     );
     let word = |right: Option<bool>| match right {
         Some(true) => "yes",
@@ -88,7 +91,11 @@ fn table(turned: Turned, rows: &[Row]) -> String {
             Some(Colour::Both) => "both",
             colour => word(colour.map(|colour| colour == Colour::Right)),
         };
-        let (found, period) = (word(Some(row.found)), word(row.period));
+        let period = match (row.period, row.period_of_runs) {
+            (Some(false), Some(true)) => "runs",
+            (period, _) => word(period),
+        };
+        let found = word(Some(row.found));
         writeln!(
             text,
             "{:<14} found {found:<5} colour {colour:<5} period {period:<5} {}",
@@ -138,6 +145,10 @@ fn row(folder: &Path, entry: &Value, turned: Turned) -> Row {
     // Right by the program, or by the frames where the board's clock or the file's is off.
     let is_right = |&(known_s, off): &(f64, f64)| period_s.is_some_and(|s| (s / known_s - 1.0).abs() <= off);
     row.period = (!known.is_empty()).then(|| known.iter().any(is_right));
+    let of_runs = of_runs(light, frame_s(entry));
+    row.period_of_runs = row
+        .period
+        .map(|right| right || of_runs.is_some_and(|s| is_right(&(s, READ_OFF))));
     row.said = format!(
         "lamp {}: {} for {noted}; {:?}, period {} for {}",
         rank + 1,
@@ -181,6 +192,42 @@ fn known_periods(light: &Value, by_program: bool) -> Vec<(f64, f64)> {
         .into_iter()
         .chain(read.map(|ms| (ms / 1e3, READ_OFF)))
         .collect()
+}
+
+/// The period by the runs that were noted frame by frame, seconds: a whole number of flashes after which all edges come again
+/// alike. The note's own is the sum of the median lit and the median dark time; where a frame lasts a tenth of a second, or a
+/// lamp comes twice in a cycle at unlike times, that is not the time from one cycle to the next. The first and the last run were
+/// begun before the clip and go on after it.
+fn of_runs(light: &Value, frame_s: f64) -> Option<f64> {
+    /// Frames by which distances may differ: of either edge it is known in which frame it fell.
+    const FRAMES: f64 = 2.0;
+    let runs = light["measured"]["runs_ms"].as_array()?;
+    let lasted = runs.iter().map(|run| run[1].as_f64().unwrap_or(f64::NAN) / 1e3);
+    let ends: Vec<f64> = lasted
+        .scan(0.0, |at_s, s| {
+            *at_s += s;
+            Some(*at_s)
+        })
+        .collect();
+    let edges = &ends[..ends.len().saturating_sub(1)];
+    (2..edges.len()).step_by(2).find_map(|apart| {
+        let distances = || edges.iter().zip(&edges[apart..]).map(|(from, to)| to - from);
+        let (least, most) = distances().fold((f64::MAX, f64::MIN), |(least, most), s| {
+            (least.min(s), most.max(s))
+        });
+        let mean = distances().sum::<f64>() / (edges.len() - apart) as f64;
+        // Rounding of the note, to a millisecond.
+        (most - least <= FRAMES * frame_s + 0.002).then_some(mean)
+    })
+}
+
+/// How long a frame of a clip lasts, seconds, from a note such as "30000/1001".
+fn frame_s(entry: &Value) -> f64 {
+    let rate = entry["avg_fps"].as_str().and_then(|text| {
+        let (count, of) = text.split_once('/')?;
+        Some(count.parse::<f64>().ok()? / of.parse::<f64>().ok()?)
+    });
+    rate.map_or(0.0, f64::recip)
 }
 
 /// The colours of a note: two where they alternate or it lies between, none where the note uses other words.

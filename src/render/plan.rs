@@ -134,15 +134,24 @@ impl Plan {
 
     /// Light of a lamp over the exposure of the row that its centre is in.
     pub(super) fn levels(&self, frame: &PlannedFrame, lamp: usize) -> Levels {
-        let (_, row) = self.coded(self.lamp_centre(frame, lamp));
-        self.levels_at_row(frame, lamp, row)
+        self.levels_at_row(frame, lamp, self.row(frame, lamp))
+    }
+
+    /// Row of a lamp's centre in the coded picture.
+    pub(super) fn row(&self, frame: &PlannedFrame, lamp: usize) -> f64 {
+        self.coded(self.lamp_centre(frame, lamp)).1
+    }
+
+    /// When a row of the coded picture begins to be exposed, seconds.
+    pub(super) fn exposed_s(&self, frame: &PlannedFrame, row: f64) -> f64 {
+        let share = (row / self.coded_size().1).clamp(0.0, 1.0);
+        frame.shot.exposed_s + self.recipe.camera.readout_s * share
     }
 
     /// Light of a lamp over the exposure of a row of the coded picture (row 0.5 is the middle of the first).
     pub(super) fn levels_at_row(&self, frame: &PlannedFrame, lamp: usize, row: f64) -> Levels {
         let camera = &self.recipe.camera;
-        let share = (row / self.coded_size().1).clamp(0.0, 1.0);
-        let start_s = frame.shot.exposed_s + camera.readout_s * share;
+        let start_s = self.exposed_s(frame, row);
         let Lamp {
             starts_at_s, pulses, ..
         } = &self.recipe.lamps[lamp];

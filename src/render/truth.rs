@@ -97,6 +97,8 @@ pub struct LampInFrame {
     /// Mean brightness over the exposure of the row of its centre, a share of full brightness in linear
     /// light. What the lamp does, also while it is hidden; pulses are in it.
     pub level: f64,
+    /// When the row of its centre began to be exposed, seconds since the first frame; see [`FrameTruth::exposed_s`].
+    pub exposed_s: f64,
     /// The colour that gave most of that light; `None` when it was dark.
     #[serde(with = "colour_word")]
     pub colour: Option<ColourName>,
@@ -164,6 +166,7 @@ fn frame_truth(plan: &Plan, frame: &PlannedFrame) -> FrameTruth {
                 in_frame: (0.0..width).contains(&x_px) && (0.0..height).contains(&y_px),
                 hidden: frame.covered[index] > 0.5,
                 level: levels.iter().sum(),
+                exposed_s: plan.exposed_s(frame, plan.row(frame, index)),
                 colour: brightest(&levels).map(|(name, _)| name),
             }
         })
