@@ -35,15 +35,11 @@ impl Levels {
 
     /// The darker state looks like a source: near the top of the scale and well above its surround.
     pub(super) fn dark_is_bright(&self) -> bool {
-        (0..3).any(|k| self.is_bright(k))
-    }
-
-    fn is_bright(&self, k: usize) -> bool {
         /// Linear light of a channel that an unlit lens hardly reaches (guessed; scene white is at about 0.8),
         /// and how many times its surround it must be.
         const BRIGHT: f32 = 0.5;
         const TIMES_SURROUND: f32 = 1.8;
-        self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02)
+        (0..3).any(|k| self.dark[k] > BRIGHT && self.dark[k] > TIMES_SURROUND * self.ring[k].max(0.02))
     }
 
     /// Both states give so many times the light of their surround: more than what is white or coloured in the room's light
@@ -57,8 +53,8 @@ impl Levels {
     }
 
     /// Over the whole lamp, the darker state gives light that the brighter one does not.
-    pub(super) fn dark_shines(&self) -> bool {
-        self.dark_outshines() || self.dark_goes_out()
+    pub(super) fn dark_shines(&self, where_they_differ: &Self) -> bool {
+        self.dark_outshines() || self.dark_goes_out(where_they_differ)
     }
 
     /// The darker state looks like a source, gives clearly more than the brighter one in some channel and less in none: of
@@ -70,18 +66,16 @@ impl Levels {
             && falls.iter().any(|fall| *fall > CLEAR)
     }
 
-    /// A channel of the darker state is at the top of the scale, and the brighter one has clearly less of it: half, or what no
-    /// unlit lens loses of its own colour. Where two colours that clip are both white in the middle, that is all that tells. (Of
-    /// a grey lens a channel may fall too, see below, but hardly from the top.)
-    fn dark_goes_out(&self) -> bool {
-        /// Linear light between the channels of a colour that white light does not have, whatever the balance (guessed).
+    /// The darker state is coloured where the two differ most, and over the whole lamp a channel of it is at the top of the scale
+    /// that falls as the brighter one comes. Where both clip they are white in the middle, and that is all that tells. A grey lens
+    /// loses light too, under a lamp beyond the picture's primaries; a coloured one hardly what it is brightest in.
+    fn dark_goes_out(&self, where_they_differ: &Self) -> bool {
+        /// Linear light between the channels of a colour that a lens is not by the balance alone (guessed).
         const COLOURED: f32 = 0.2;
-        let least = self.dark.into_iter().fold(f32::INFINITY, f32::min);
-        (0..3).filter(|&k| self.dark[k] > TOP).any(|k| {
-            let is_coloured = self.is_bright(k) && self.dark[k] - least > COLOURED;
-            self.bright[k] < 0.5 * self.dark[k]
-                || (is_coloured && self.dark[k] - self.bright[k] > 2.0 * CLEAR)
-        })
+        let of = where_they_differ.dark;
+        let most = of.into_iter().fold(0.0, f32::max);
+        let is_coloured = of.into_iter().any(|channel| most - channel > COLOURED);
+        is_coloured && (0..3).any(|k| self.dark[k] > TOP && self.dark[k] - self.bright[k] > 2.0 * CLEAR)
     }
 
     /// What the darker state is above its surround is a good part of what the brighter one adds to it, each by
@@ -217,18 +211,30 @@ mod tests {
     #[case::red_before_white([1.0, 0.1, 0.1], [1.0, 1.0, 1.0], false)]
     #[case::lens_in_sunlight([0.80, 0.80, 0.78], [0.78, 0.98, 0.80], false)]
     #[case::answered_exposure([0.60, 0.60, 0.60], [0.55, 0.56, 1.00], false)]
-    // A violet, white in the middle, before a cyan and before a warm white that is white there too.
-    #[case::violet_before_cyan([1.0, 0.9, 1.0], [0.0, 1.0, 1.0], true)]
-    #[case::violet_before_warm_white([0.92, 0.62, 0.97], [0.99, 0.94, 0.75], true)]
-    // A grey lens as bright as paper before a green whose red is cut off, and a pale warm one as the balance drifts.
-    #[case::grey_lens_before_green([0.75, 0.75, 0.73], [0.30, 1.00, 0.62], false)]
-    #[case::pale_lens_while_the_balance_drifts([0.90, 0.85, 0.74], [0.76, 0.95, 0.80], false)]
-    fn a_state_that_gives_more_over_the_whole_lamp_is_lit(
+    fn a_state_that_outshines_the_other_is_lit(
         #[case] dark: [f32; 3],
         #[case] bright: [f32; 3],
         #[case] lit: bool,
     ) {
         let levels = Levels::over(&[1.0], &[dark], &[bright], &[0.12, 0.12, 0.11]);
-        assert_eq!(levels.dark_shines(), lit);
+        assert_eq!(levels.dark_outshines(), lit);
+    }
+
+    /// Over the disc, and the darker state where the two differ most.
+    #[rstest]
+    // A violet, white in the middle, before a cyan and before a warm white that is white there too.
+    #[case::violet_before_cyan([1.0, 0.9, 1.0], [0.0, 1.0, 1.0], [0.62, 0.23, 0.74], true)]
+    #[case::violet_before_warm_white([0.92, 0.62, 0.97], [0.99, 0.94, 0.75], [0.67, 0.25, 0.79], true)]
+    // White lenses before a green beyond the primaries, one of which was filmed.
+    #[case::lens_in_sunlight([0.94, 0.92, 0.85], [0.98, 1.0, 0.08], [0.60, 0.60, 0.53], false)]
+    #[case::lens_in_the_room([0.75, 0.75, 0.73], [0.30, 1.00, 0.62], [0.7, 0.5, 0.4], false)]
+    fn a_colour_that_goes_out_is_lit(
+        #[case] dark: [f32; 3],
+        #[case] bright: [f32; 3],
+        #[case] where_they_differ: [f32; 3],
+        #[case] lit: bool,
+    ) {
+        let of = |dark| Levels::over(&[1.0], &[dark], &[bright], &[0.12, 0.12, 0.11]);
+        assert_eq!(of(dark).dark_goes_out(&of(where_they_differ)), lit);
     }
 }

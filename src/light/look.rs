@@ -123,7 +123,7 @@ impl Look {
         let looks_lit = covered.is_some() || seed.likeness > LIT_LIKENESS || looks_lit(&states, &within(0.5));
         let same_lamp =
             || states.dark_is_as_strong() && is_in_place(&dark, &own_shape, &patches.grid.offsets, radius);
-        let takes_over = states.dark_gives_colour() || within(1.0).dark_shines();
+        let takes_over = states.dark_gives_colour() || within(1.0).dark_shines(&states);
         let base_is_lit = (changes && takes_over) || (looks_lit && (!changes || same_lamp()));
         let reference = if base_is_lit { flat } else { dark.clone() };
         let shape = if base_is_lit && changes {
