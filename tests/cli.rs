@@ -63,6 +63,7 @@ fn wrong_usage_ends_with_three_and_a_hint(#[case] arguments: &[&str], #[case] wo
 #[case::sheet_over_clip(&["drill", "a.mp4", "--table", "t.toml", "--csv", "a.mp4"])]
 #[case::list_over_clip(&["triage", ".", "--table", "t.toml", "--csv", "a.mp4"])]
 #[case::list_over_table(&["triage", ".", "--table", "t.toml", "--jsonl", "t.toml"])]
+#[case::journal_over_table(&["triage", ".", "--table", "t.toml", "--journal", "t.toml"])]
 #[case::preview_over_table(&["table", "preview", "t.toml", "--out", "t.toml"])]
 #[case::clip_over_recipe(&["render", "--recipe", "r.toml", "--out", "r.toml"])]
 #[case::truth_over_table(&["render", "--table", "t.toml", "--row", "watering", "--out", "b.mp4", "--truth", "t.toml"])]
@@ -88,6 +89,24 @@ fn nothing_is_written_over_what_is_read(#[case] arguments: &[&str]) {
         let now = std::fs::read(folder.path().join(to)).expect("still there");
         assert!(now == std::fs::read(from).expect("a file"), "{to}");
     }
+}
+
+/// The list at the end would be written over what was noted as done.
+#[rstest]
+#[case::by_name(&["--journal", "j.jsonl", "--jsonl", "j.jsonl"])]
+#[case::the_usual_one(&["--csv", "./.lampwise-triage.jsonl"])]
+fn no_list_takes_the_place_of_the_journal(#[case] arguments: &[&str]) {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::copy("models/tables/orchard-valve.toml", folder.path().join("t.toml")).expect("a copy");
+    let mut command = Command::cargo_bin("lampwise").expect("cargo built it");
+    let run = command
+        .current_dir(folder.path())
+        .args(["triage", ".", "--table", "t.toml"])
+        .args(arguments)
+        .assert()
+        .code(3);
+    let error = text(&run.get_output().stderr);
+    assert!(error.contains("two outputs"), "{error}");
 }
 
 /// A place beside the lamp is dark for sure; that is no word on the lamp.

@@ -60,6 +60,13 @@ impl Journal {
             _ => fail(why),
         })?;
         let whole = text.rfind('\n').map_or(0, |end| end + 1);
+        // What is to be taken away must be a part of what this would write.
+        if whole == 0 && !serde_json::to_string(head).is_ok_and(|line| line.starts_with(&text)) {
+            return Err(Misuse::NoJournal {
+                path: path.to_owned(),
+            }
+            .into());
+        }
         let mut lines = text[..whole].lines();
         let done = match lines.next() {
             None => BTreeMap::new(),
@@ -179,6 +186,19 @@ mod tests {
             journal.add(&record("c")).unwrap();
             drop(journal);
             assert!(Journal::open(&path, &head()).unwrap().1.contains_key("c"));
+        }
+    }
+
+    /// One line of JSON without an end, as other programs write it, is somebody's file.
+    #[test]
+    fn a_file_that_is_no_journal_stays_as_it_is() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("notes.json");
+        for text in ["{\"clips\": 3}", "{\"schema\":1,\"program\":\"other\"}", "x"] {
+            std::fs::write(&path, text).unwrap();
+            let refused = Journal::open(&path, &head());
+            assert!(matches!(refused, Err(Complaint::Usage(Misuse::NoJournal { .. }))));
+            assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
         }
     }
 

@@ -95,7 +95,8 @@ impl Args {
     /// A file that this command is to write may be there from an earlier run, but it is no clip.
     fn spare_inputs(&self) -> Result<(), Complaint> {
         let outputs = [&self.csv, &self.jsonl, &self.parquet];
-        spare(outputs, [self.table.as_path()])?;
+        let journal = Some(self.journal());
+        spare(outputs.into_iter().chain([&journal]), [self.table.as_path()])?;
         let is_clip = |path: &&PathBuf| Footage::open(path, Limits::default()).is_ok();
         match outputs.into_iter().flatten().find(is_clip) {
             Some(clip) => Err(would_overwrite(clip)),
