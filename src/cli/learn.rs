@@ -10,7 +10,7 @@ use crate::learn::{Description, LearnError, Learnt, RowHead, describe, learn, ro
 use crate::pipeline::{Options, read};
 use crate::report::{Lamp, learn_json};
 use crate::table::{Kind, Light, LightTable, made_id, parse, same_look};
-use crate::words::Language;
+use crate::words::{Language, one_line};
 
 /// Of no use to learning, which reads without a table.
 const ANY_THRESHOLD: f64 = 0.9;
@@ -69,7 +69,10 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     if args.json {
         print_json(&learn_json(&head, &learnt, &row, &notes))?;
     } else {
-        let notes: String = notes.iter().map(|note| format!("# Note: {note}.\n")).collect();
+        let notes: String = notes
+            .iter()
+            .map(|note| format!("# Note: {}.\n", one_line(note)))
+            .collect();
         print(&format!("{notes}{row}"))?;
     }
     Ok(Status::Done)

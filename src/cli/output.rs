@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::report::Style;
 
 use super::{Complaint, Misuse, Status};
-use crate::words::{Language, words};
+use crate::words::{Language, one_line, words};
 
 /// Writes to standard output.
 pub(super) fn print(text: &str) -> anyhow::Result<()> {
@@ -114,7 +114,8 @@ pub(super) fn complain(error: &anyhow::Error, language: Language) -> Status {
         Some(complaint) => (complaint.what(words), complaint.next(words)),
         None => (format!("{error:#}"), words.say("failure")),
     };
-    let what = words.with("complaint", &[("what", what.into())]);
+    let what: Vec<String> = what.lines().map(one_line).collect();
+    let what = words.with("complaint", &[("what", what.join("\n").into())]);
     let next = words.with("complaint-next", &[("what", next.into())]);
     // With standard error gone there is nobody left to tell.
     let _ = writeln!(io::stderr(), "lampwise: {what}\n{next}");

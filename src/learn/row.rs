@@ -1,6 +1,7 @@
 //! The row as it would stand in the table.
 
 use crate::table::Kind;
+use crate::words::one_line;
 
 use super::agree::Learnt;
 
@@ -20,13 +21,13 @@ pub struct RowHead {
 /// The row in table syntax, with what it rests on as comments.
 #[must_use]
 pub fn row_text(head: &RowHead, learnt: &Learnt) -> String {
-    let names: Vec<String> = learnt.clips.iter().map(|clip| plain(&clip.clip)).collect();
+    let names: Vec<String> = learnt.clips.iter().map(|clip| one_line(&clip.clip)).collect();
     let mut text = format!("# Learnt from {}.\n", names.join(", "));
     for clip in learnt.clips.iter().filter(|_| learnt.clips.len() > 1) {
         if let Some(period) = clip.period_s {
             text.push_str(&format!(
                 "#   {}: one cycle in {:.3} s, give or take {:.3} s\n",
-                plain(&clip.clip),
+                one_line(&clip.clip),
                 period.value,
                 period.sd
             ));
@@ -51,11 +52,4 @@ pub fn row_text(head: &RowHead, learnt: &Learnt) -> String {
         text.push_str(&format!("{key:width$} = {value}\n"));
     }
     text
-}
-
-/// A file's name on one line: it stands in a comment, and must not end it.
-fn plain(name: &str) -> String {
-    name.chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect()
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet, normalize_untrusted_str};
 
 use crate::check::{Check, FPS, Finding, FindingKind, Forecast, Pair, SECONDS, Severity};
 use crate::table::{LightTable, Source};
@@ -77,7 +77,7 @@ fn placed(source: &Source, finding: &Finding, renderer: &Renderer) -> String {
     let group = level
         .primary_title(finding.kind.message())
         .element(snippet)
-        .element(Level::HELP.message(finding.kind.help()));
+        .element(Level::HELP.message(normalize_untrusted_str(&finding.kind.help())));
     renderer.render(&[group])
 }
 

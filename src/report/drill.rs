@@ -10,6 +10,7 @@ use crate::words::Words;
 
 use super::findings::{Findings, Judged};
 use super::page::CSS;
+use super::sheet::text_cell;
 use super::unusable::Unusable;
 use super::verdict::{Verdict, verdict};
 use super::wire::{probability, rounded};
@@ -295,7 +296,7 @@ pub fn drill_csv(lines: &[DrillLine], words: &Words) -> String {
         let attempt = line.attempt;
         let value = |pick: fn(&Attempt) -> Option<Estimate>| attempt.as_ref().and_then(pick).map(|e| e.value);
         let record = [
-            line.clip.clone(),
+            text_cell(line.clip.clone()),
             line.number.to_string(),
             line.verdict.code().to_owned(),
             number(attempt.map(|a| probability(a.confidence))),
@@ -305,7 +306,7 @@ pub fn drill_csv(lines: &[DrillLine], words: &Words) -> String {
             number(attempt.and_then(|a| a.needed_s)),
             number(value(|a| a.answered_s)),
             number(line.short_by_s().map(|short| short.value)),
-            hint(line, words),
+            text_cell(hint(line, words)),
         ];
         writer.write_record(record).expect("memory takes a record");
     }

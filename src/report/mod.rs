@@ -13,6 +13,7 @@ mod paste;
 mod photos;
 mod picture;
 mod preview;
+mod sheet;
 mod shots;
 mod signal;
 mod strip;

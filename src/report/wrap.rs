@@ -1,5 +1,7 @@
 //! Text of a fixed width.
 
+use crate::words::one_line;
+
 /// Columns of the text report: the width of a plain terminal and of a printed page.
 pub(super) const WIDTH: usize = 80;
 
@@ -9,10 +11,7 @@ pub(super) const WIDTH: usize = 80;
 pub(super) fn wrap(first: &str, text: &str) -> String {
     let indent = first.chars().count();
     let room = WIDTH.saturating_sub(indent).max(1);
-    let clean: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let clean = one_line(text);
     let mut lines: Vec<String> = vec![String::new()];
     for word in words(&clean) {
         for piece in pieces(&word, room) {

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet, normalize_untrusted_str};
 
 use super::problem::{Problem, ProblemKind, TableError};
 use super::source::floor_char;
@@ -35,7 +35,7 @@ impl TableError {
         Level::ERROR
             .primary_title(problem.kind.to_string())
             .element(snippet)
-            .element(Level::HELP.message(problem.kind.help()))
+            .element(Level::HELP.message(normalize_untrusted_str(&problem.kind.help())))
     }
 
     /// Inside the text, on borders of characters, and within one line: a caret under a whole section shows

@@ -4,6 +4,7 @@
 //! the table's own; see [`crate::table`].
 
 mod language;
+mod plain;
 
 use std::borrow::Cow;
 use std::sync::LazyLock;
@@ -13,6 +14,7 @@ use fluent_bundle::{FluentArgs, FluentResource};
 
 pub use fluent_bundle::FluentValue as Value;
 pub use language::{Language, UnknownLanguage};
+pub use plain::one_line;
 
 /// The texts of one language.
 pub struct Words {

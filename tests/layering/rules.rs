@@ -16,7 +16,7 @@ const MAY_KNOW: [(&str, &[&str]); 16] = [
     // Beside the flow: a table looked at with the model that reads it.
     ("check", &["meaning", "table", "colour", "words"]),
     // And a table's row made from what was measured, without the model that reads it.
-    ("learn", &["trace", "table", "colour"]),
+    ("learn", &["trace", "table", "colour", "words"]),
     (
         "report",
         &[

@@ -1,5 +1,6 @@
 //! One row a clip, for a spreadsheet.
 
+use super::super::sheet::text_cell;
 use super::TriageRecord;
 
 /// The columns, here and in Parquet.
@@ -51,7 +52,7 @@ pub fn triage_csv(records: &[TriageRecord], faults: &[&str]) -> String {
     writer.write_record(COLUMNS).expect("memory takes a record");
     for record in records {
         let row = cells(record, faults).map(|cell| match cell {
-            Cell::Text(text) => text.unwrap_or_default(),
+            Cell::Text(text) => text.map(text_cell).unwrap_or_default(),
             Cell::Number(number) => number.map(|n| n.to_string()).unwrap_or_default(),
         });
         writer.write_record(row).expect("memory takes a record");

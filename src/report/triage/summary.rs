@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::words::Words;
+use crate::words::{Words, one_line};
 
 use super::super::words::percent;
 use super::super::wrap::wrap;
@@ -29,9 +29,7 @@ pub fn triage_line(record: &TriageRecord, words: &Words) -> String {
     };
     let line = format!("{}: {what}{sure}{same}", record.clip);
     // One line each, whatever a file name or an error holds.
-    line.chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect()
+    one_line(&line)
 }
 
 fn outcome(word: &str, words: &Words) -> String {
