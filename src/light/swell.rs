@@ -8,7 +8,7 @@ use super::score::median;
 use super::states::typical;
 use super::surround::{Ring, Surround};
 
-/// The frames that show the lamp at its darker; `None` where that cannot be told, or nothing came over it.
+/// The frames that show the lamp at its darker, in time order; `None` where that cannot be told, or nothing came over it.
 pub(super) fn darker(
     patches: &Patches,
     course: &[Option<f64>],
@@ -29,6 +29,7 @@ pub(super) fn darker(
     let own = |frame: &usize| compared(frame).is_some_and(|c| !c.is_foreign(usual));
     let mut shown = faded;
     shown.extend(others.into_iter().filter(own));
+    shown.sort_unstable();
     let lowest: Vec<usize> = shown
         .iter()
         .copied()

@@ -7,6 +7,10 @@ use super::reduced::Reduced;
 /// second; a longer clip is worked through window by window, so that memory does not grow with its length.
 const BUDGET_BYTES: usize = 76 << 20;
 
+/// Most frames of one window, however small their pictures: of each the pixels about every lamp are kept for a while, and how a
+/// place repeats takes time that grows with the square. Forty seconds at 30 frames a second.
+const MOST_FRAMES: usize = 1200;
+
 /// One kept frame.
 #[derive(Debug)]
 pub(super) struct Kept {
@@ -30,7 +34,7 @@ impl Window {
     }
 
     pub(super) const fn is_full(&self) -> bool {
-        self.bytes >= BUDGET_BYTES
+        self.bytes >= BUDGET_BYTES || self.frames.len() >= MOST_FRAMES
     }
 
     pub(super) fn clear(&mut self) {

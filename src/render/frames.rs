@@ -22,7 +22,7 @@ use super::truth::Truth;
 ///
 /// When the recipe cannot be followed.
 pub fn frames(recipe: &Recipe) -> Result<Frames, RecipeError> {
-    Plan::new(recipe).map(Frames::new)
+    Frames::new(Plan::new(recipe)?)
 }
 
 /// What gives light in the picture: a lamp or its reflection.
@@ -79,7 +79,7 @@ pub struct Frames {
 }
 
 impl Frames {
-    fn new(plan: Plan) -> Self {
+    fn new(plan: Plan) -> Result<Self, RecipeError> {
         let recipe = &plan.recipe;
         let (width, height) = plan.coded_size_px();
         let (camera, range) = (&recipe.camera, recipe.encoding.range);
@@ -90,9 +90,9 @@ impl Frames {
         let sources = (0..recipe.lamps.len())
             .flat_map(|lamp| Source::of(&plan, lamp, most_gain))
             .collect();
-        Self {
+        Ok(Self {
             truth: Truth::of(&plan),
-            still: Still::new(&plan),
+            still: Still::new(&plan)?,
             sensor: Sensor::new(camera, range, recipe.seed, width),
             coding: Coding::of(range),
             sources,
@@ -101,7 +101,7 @@ impl Frames {
             step: Vec::new(),
             plan,
             next: 0,
-        }
+        })
     }
 
     /// What the pictures show.

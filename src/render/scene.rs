@@ -1,12 +1,16 @@
 //! What stands still: background, case and unlit lenses, drawn once, larger than the picture by what the hand
 //! needs.
 
+use super::error::RecipeError;
 use super::plan::Plan;
 use super::pose::Pose;
 use super::recipe::{Case, Label, Recipe};
 
 /// Width of the darker rim round a case, pixels; gives the eye and a tracker an edge.
 const RIM_PX: f64 = 3.0;
+
+/// Most pixels of the still scene, 12 bytes each: a gigabyte, and eleven 4K pictures.
+const MOST_PIXELS: usize = 100_000_000;
 
 /// The still scene in linear red, green and blue at a gain of 1, as planes in the coded orientation.
 #[derive(Debug)]
@@ -22,7 +26,10 @@ pub(super) struct Still {
 }
 
 impl Still {
-    pub(super) fn new(plan: &Plan) -> Self {
+    /// # Errors
+    ///
+    /// When the hand moves over a larger scene than memory should be asked for.
+    pub(super) fn new(plan: &Plan) -> Result<Self, RecipeError> {
         let (width, height) = plan.coded_size_px();
         let (mut low, mut high) = ([0.0_f64; 2], [width as f64, height as f64]);
         let middle = (0.5 * width as f64, 0.5 * height as f64);
@@ -40,6 +47,16 @@ impl Still {
         // One more sample on the far side for the interpolation.
         let stride = usize::try_from(floor(high[0]) + 2 - left).unwrap_or(0);
         let rows = usize::try_from(floor(high[1]) + 2 - top).unwrap_or(0);
+        let pixels = stride.saturating_mul(rows);
+        if pixels > MOST_PIXELS {
+            return Err(RecipeError::OutOfRange {
+                field: "the scene that hand shows, in pixels,".to_owned(),
+                value: pixels as f64,
+                expected: format!(
+                    "{MOST_PIXELS} at most; move, zoom or turn less, or make the picture smaller"
+                ),
+            });
+        }
         let mut planes: [Vec<f32>; 3] = std::array::from_fn(|_| Vec::with_capacity(stride * rows));
         let painter = Painter::new(&plan.recipe);
         for row in 0..rows {
@@ -51,14 +68,14 @@ impl Still {
                 }
             }
         }
-        Self {
+        Ok(Self {
             planes,
             stride,
             rows,
             left,
             top,
             middle,
-        }
+        })
     }
 
     /// One row of the picture of one channel, with the scene in a pose in coded pixels.

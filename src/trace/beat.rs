@@ -7,6 +7,8 @@ const TRIED_HZ: f64 = 2.0;
 /// Step of the rates tried, in turns from the first frame to the last: a rate between two is out of phase by a fiftieth of
 /// a turn at most.
 const STEP: f64 = 0.08;
+/// Most rates that are tried: those of 20 s at 240 frames a second. Stamps closer than that are no camera's.
+const MOST_RATES: f64 = 30_000.0;
 /// Part of the pulses' time in which light can fall into an exposure, at most and at least: nearly always says nothing, and a
 /// narrower one would leave hardly a frame lit.
 const REACH: std::ops::RangeInclusive<f64> = 0.15..=0.8;
@@ -57,7 +59,7 @@ impl Pulses {
 pub(super) fn find(levels: &[(f64, f64)], frame_s: f64) -> Option<(Pulses, Vec<bool>)> {
     let length_s = levels.last()?.0 - levels.first()?.0;
     let steps = ((0.5 / frame_s - TRIED_HZ) * length_s / STEP).floor();
-    if length_s <= 0.0 || steps < 0.0 {
+    if length_s <= 0.0 || !(0.0..=MOST_RATES).contains(&steps) {
         return None;
     }
     let rates = (0..=steps as usize).map(|step| TRIED_HZ + step as f64 * STEP / length_s);

@@ -11,12 +11,17 @@ const FEWEST_FRAMES: usize = 24;
 const FEWEST_CYCLES: f64 = 3.0;
 /// Chance of a beat as strong in noise alone, above which it is none.
 const BY_CHANCE: f64 = 1e-4;
+/// Most lit frames that are looked at: a beat shows in a minute or two, and the time grows with their square.
+const MOST_FRAMES: usize = 3000;
+/// Most rates for each frame; stamps at even distances need two.
+const RATES_A_FRAME: usize = 4;
 /// A beat within this share of the light's own rate, or of a multiple of it, belongs to the rhythm.
 const OWN: f64 = 0.04;
 
 /// The strongest beat of the frames that are lit and have lit neighbours; `own_hz` is the light's own rate.
 pub(super) fn beat(trace: &Trace, own_hz: Option<f64>, frame_s: f64) -> Option<Caveat> {
-    let lit = inner_lit(trace);
+    let mut lit = inner_lit(trace);
+    lit.truncate(MOST_FRAMES);
     let length_s = lit.last()?.0 - lit.first()?.0;
     if lit.len() < FEWEST_FRAMES || frame_s <= 0.0 {
         return None;
@@ -27,6 +32,7 @@ pub(super) fn beat(trace: &Trace, own_hz: Option<f64>, frame_s: f64) -> Option<C
     let step_hz = 0.25 / length_s;
     let least_hz = FEWEST_CYCLES / length_s;
     let steps = ((top_hz - least_hz) / step_hz).floor().max(0.0) as usize;
+    let steps = steps.min(RATES_A_FRAME * lit.len());
     let rates = (0..=steps).map(|step| least_hz + step as f64 * step_hz);
     let (rate_hz, power) = rates
         .map(|rate_hz| (rate_hz, power(&lit, rate_hz)))

@@ -1,6 +1,6 @@
 //! Recipes that cannot be followed.
 
-use lampwise::render::{Recipe, RecipeError, truth};
+use lampwise::render::{Recipe, RecipeError, frames, truth};
 
 #[rstest::rstest]
 #[case::unknown_key("secnds = 3", "unknown field `secnds`")]
@@ -56,4 +56,21 @@ fn a_recipe_built_in_code_is_checked_too() {
         ..Recipe::default()
     };
     assert!(matches!(truth(&recipe), Err(RecipeError::OutOfRange { field, .. }) if field == "seconds"));
+}
+
+/// A zoom out of a 4K picture by a factor of four: the still scene would take three gigabytes.
+#[test]
+fn a_scene_too_large_for_memory_is_refused() {
+    let mut recipe = Recipe {
+        width_px: 4096,
+        height_px: 4096,
+        seconds: 1.0,
+        ..Recipe::default()
+    };
+    recipe.hand.zoom_per_s = -0.75;
+    let refused = frames(&recipe).map(|_| ());
+    assert!(
+        matches!(refused, Err(RecipeError::OutOfRange { value, .. }) if value > 1e8),
+        "{refused:?}"
+    );
 }
