@@ -156,6 +156,27 @@ fn a_page_that_cannot_be_written_takes_no_reading_away() {
     assert!(text(&output.stderr).contains("cannot write"), "{output:?}");
 }
 
+#[rstest]
+#[case::clip(&["--out", "no-such-folder/a.mp4"])]
+#[case::truth(&["--out", "/dev/null", "--truth", "no-such-folder/a.json"])]
+fn a_clip_that_cannot_be_written_is_no_failure_of_the_program(#[case] outputs: &[&str]) {
+    let table = "models/tables/orchard-valve.toml";
+    let row = [
+        "render",
+        "--table",
+        table,
+        "--row",
+        "watering",
+        "--size",
+        "160x120",
+        "--seconds",
+        "0.1",
+    ];
+    let run = lampwise(&[&row, outputs].concat()).code(3);
+    let error = text(&run.get_output().stderr);
+    assert!(error.contains("cannot write no-such-folder"), "{error}");
+}
+
 #[test]
 fn a_picture_shows_the_frame_and_a_plot_for_each_lamp() {
     let folder = tempfile::tempdir().expect("a folder");

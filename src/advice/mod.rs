@@ -1,6 +1,6 @@
 //! Advice: a reading and the facts of the case give ordered next steps, with cautions, and say when to hand on.
 //!
-//! Every sentence of it is either the table's own or stands in this folder; nothing here knows a device.
+//! Every sentence of it is either the table's own or stands in `models/words`; nothing here knows a device.
 
 mod caution;
 mod look_again;

@@ -1,16 +1,8 @@
 //! How to film again so that the next reading is better.
 
 use crate::light::Notice;
-use crate::meaning::{Doubt, Settle};
+use crate::meaning::{Doubt, FRAMES_A_CYCLE, Settle, phone_rate};
 use crate::words::{Language, Value, say, say_with};
-
-/// Frame rates that phones offer, frames a second.
-const PHONE_RATES: [f64; 4] = [30.0, 60.0, 120.0, 240.0];
-
-/// Frames a cycle that show both the lit and the dark part wherever the cycle falls among the frames: twice
-/// the two of the sampling theorem, because a frame that is lit for a part of its exposure tells neither.
-/// Guessed margin.
-const FRAMES_A_CYCLE: f64 = 4.0;
 
 /// Length of a clip to ask for where nothing says how much is needed, seconds. Guessed: several cycles of
 /// most rhythms that a person would still call blinking.
@@ -80,7 +72,7 @@ impl Retake {
                 say_with(language, "phrase-clip", &[("seconds", count(whole(seconds)))])
             }
             Self::FasterFrames { fps } => {
-                say_with(language, "phrase-faster", &[("fps", count(offered(fps)))])
+                say_with(language, "phrase-faster", &[("fps", count(phone_rate(fps)))])
             }
             Self::Closer => say(language, "phrase-closer"),
             Self::Brace => say(language, "phrase-brace"),
@@ -103,10 +95,12 @@ impl Retake {
             }
             Self::Longer { seconds: None } => say(language, "film-longer-open"),
             Self::Clip { seconds } => say_with(language, "film-clip", &[("seconds", count(whole(seconds)))]),
-            Self::FasterFrames { fps } if offered(fps) > 60.0 => {
-                say_with(language, "film-slow-motion", &[("fps", count(offered(fps)))])
+            Self::FasterFrames { fps } if phone_rate(fps) > 60.0 => {
+                say_with(language, "film-slow-motion", &[("fps", count(phone_rate(fps)))])
             }
-            Self::FasterFrames { fps } => say_with(language, "film-faster", &[("fps", count(offered(fps)))]),
+            Self::FasterFrames { fps } => {
+                say_with(language, "film-faster", &[("fps", count(phone_rate(fps)))])
+            }
             Self::Closer => say(language, "film-closer"),
             Self::Brace => say(language, "film-brace"),
             Self::WhiteSheet => say(language, "film-white-sheet"),
@@ -188,12 +182,4 @@ fn count(number: f64) -> Value<'static> {
 
 fn whole(seconds: f64) -> f64 {
     seconds.ceil().max(1.0)
-}
-
-/// The least rate that a phone offers of at least `fps`.
-fn offered(fps: f64) -> f64 {
-    PHONE_RATES
-        .into_iter()
-        .find(|rate| *rate >= fps)
-        .unwrap_or_else(|| fps.ceil())
 }

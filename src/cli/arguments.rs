@@ -84,7 +84,7 @@ pub(super) fn slowness(text: &str) -> Result<f64, Expected> {
     number.ok_or(Expected::Slowness)
 }
 
-/// A probability strictly between one half and one: below one half two rows could both be decided on.
+/// A probability from one half up to, but not, one: below one half two rows could both be decided on.
 pub(super) fn threshold(text: &str) -> Result<f64, Expected> {
     let number = text.parse::<f64>().ok().filter(|n| (0.5..1.0).contains(n));
     number.ok_or(Expected::Threshold)
@@ -172,7 +172,7 @@ pub(super) fn duration(text: &str) -> Result<f64, Expected> {
         total_s += number * unit_s(&rest[..end]).ok_or(Expected::Duration)?;
         rest = rest[end..].trim_start();
     }
-    Ok(total_s)
+    Some(total_s).filter(|s| s.is_finite()).ok_or(Expected::Duration)
 }
 
 /// Seconds in a unit.

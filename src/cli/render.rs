@@ -2,9 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::Context;
-
-use super::output::spare;
+use super::output::{spare, write_whole};
 use super::{Complaint, Misuse, Status, arguments};
 use crate::render::{self, Lamp, Recipe, RenderError, Shown};
 use crate::table::LightTable;
@@ -94,12 +92,13 @@ pub(super) fn run(args: &Args) -> anyhow::Result<Status> {
     };
     args.change(&mut recipe);
     let truth = render::clip(&recipe, &args.out).map_err(|error| match error {
-        RenderError::Recipe(error) => usage(error.to_string()).into(),
+        RenderError::Recipe(_) | RenderError::NoEncoder { .. } => usage(error.to_string()).into(),
+        RenderError::Write { path, source: why } => Complaint::Unwritable { path, why }.into(),
         other => anyhow::Error::from(other),
     })?;
     if let Some(path) = &args.truth {
         let json = serde_json::to_string_pretty(&truth)?;
-        std::fs::write(path, json + "\n").with_context(|| format!("cannot write {}", path.display()))?;
+        write_whole(path, (json + "\n").as_bytes())?;
     }
     Ok(Status::Done)
 }

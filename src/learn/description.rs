@@ -19,7 +19,7 @@ pub struct Description {
     pub look: Look,
     /// Length of one cycle, seconds; `None` where nothing repeats.
     pub period_s: Option<Estimate>,
-    /// Distance of frames, seconds: durations are known to about half of it.
+    /// Distance of frames, seconds: durations are known to a part of it (`agree.rs`).
     pub frame_s: f64,
 }
 

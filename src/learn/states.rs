@@ -129,8 +129,8 @@ fn mean(runs: &[Run], count: usize, place: usize) -> State {
     }
 }
 
-/// A clipped lamp looks lit for longer than it is. The measured on-time allows for that; what the lit states lose, the
-/// dark after each gains.
+/// A clipped lamp looks lit for longer than it is. The measured on-time allows for that; what each lit state loses, the
+/// dark after it gains. Where one colour follows another the on-time is none of a state's.
 fn give_back_clipping(states: &mut [State], measured: &Measured) {
     let Some(on_s) = measured.on_s else { return };
     let lit: Vec<f64> = states
@@ -143,7 +143,16 @@ fn give_back_clipping(states: &mut [State], measured: &Measured) {
     let Some(middle) = sorted.get(sorted.len() / 2) else {
         return;
     };
-    let excess_s = (middle - on_s.value).max(0.0);
+    let nexts = states.iter().cycle().skip(1);
+    if states
+        .iter()
+        .zip(nexts)
+        .any(|(state, next)| state.tint.is_some() && next.tint.is_some())
+    {
+        return;
+    }
+    // A flash that is far shorter than the others still lasts.
+    let excess_s = (middle - on_s.value).clamp(0.0, 0.5 * sorted[0]);
     for state in states {
         state.lasts_s += if state.tint.is_some() { -excess_s } else { excess_s };
     }

@@ -6,17 +6,12 @@
 
 use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::score::median;
-use super::surround::begins;
+use super::surround::{FOREIGN, TIMES_USUAL, begins};
 
 /// Frames between a lit frame and a dark one that are still one switch: a frame may be lit for a part of it.
 const SWITCH_FRAMES: usize = 2;
 /// Fewest frames beside lit ones to go by: with fewer, a finger that came at a switch would count for much.
 const FEWEST: usize = 4;
-/// Mean relative difference of two pictures of one place, beyond what is usual between such pictures, from
-/// which they show different things (see `Look::cover`).
-const FOREIGN: f64 = 0.12;
-const TIMES_USUAL: f64 = 4.0;
-
 /// The frames of `dark`, in time order, that show the lamp; `None` where that cannot be told. Of a lamp of several
 /// colours they may be lit in one of them.
 pub(super) fn uncovered(patches: &Patches, dark: &[usize], radius: f64) -> Option<Vec<usize>> {

@@ -82,7 +82,7 @@ pub(super) fn briskness(course: &[f64]) -> f64 {
     median(&mut leaps).unwrap_or(0.0)
 }
 
-/// Spread of the dark state about its mean, in units of the contrast.
+/// Spread of the steadier of the two states about its mean, in units of the contrast.
 pub(super) fn state_spread(course: &[f64]) -> f64 {
     let spread = |lit: bool| {
         let values: Vec<f64> = course.iter().copied().filter(|c| (*c > 0.5) == lit).collect();

@@ -88,12 +88,15 @@ pub(super) struct Comparison {
     pub gain: f32,
 }
 
+/// Mean relative difference of two pictures of one place from which they show different things (measured: a finger on rendered
+/// lamps gives 0.25 and more, the lamp's own surround 0.02; shaken real clips up to 0.1).
+pub(super) const FOREIGN: f64 = 0.12;
+/// Or so many times what is usual between such pictures (guessed).
+pub(super) const TIMES_USUAL: f64 = 4.0;
+
 impl Comparison {
-    /// The surround is something else, where so much difference is usual (measured: a finger on rendered lamps gives 0.25
-    /// and more, the lamp's own surround 0.02; shaken real clips up to 0.1).
+    /// The surround is something else, where so much difference is usual.
     pub(super) fn is_foreign(&self, usual: f64) -> bool {
-        const FOREIGN: f64 = 0.12;
-        const TIMES_USUAL: f64 = 4.0;
         self.difference > FOREIGN.max(TIMES_USUAL * usual)
     }
 }

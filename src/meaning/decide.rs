@@ -11,8 +11,8 @@ use super::settings::Settings;
 use super::settle::{self, Filmed};
 use crate::table::{LightTable, Pattern, Shade, same_look};
 
-/// Probability that the model itself is wrong about the clip, spread evenly over all answers: no reading is surer than
-/// this allows. Guessed, until calibrated on clips.
+/// Probability that the model itself is wrong about a stretch of the clip, spread evenly over all answers (guessed; what a whole
+/// reading is believed is fitted in `confidence.rs`).
 const MODEL_DOUBT: f64 = 0.02;
 
 /// A row that came after another one is shown when it stayed for this share of what establishes it: cuts lie up to a

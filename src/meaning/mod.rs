@@ -3,7 +3,7 @@
 //! One generative model. A row's pattern, with a period, a phase and a camera, says what every frame should show: the
 //! pattern integrated over the frame's exposure at its true time stamp. Averaged over all that is unknown, that gives
 //! the evidence of the row for any stretch of the clip ([`read`]). The rival "something that is not in the table"
-//! competes on equal terms, with the prior weight of one row. A change of meaning within the clip has a price.
+//! competes on equal terms, with a prior weight of its own (`grounds.rs`). A change of meaning within the clip has a price.
 
 mod alike;
 mod assign;
@@ -60,5 +60,6 @@ pub use photo::{Glimpsed, plainest, read_photos};
 pub use read::read;
 pub use reading::{Doubt, Episode, Outcome, Reading, Rival, Settle, Shown};
 pub use settings::Settings;
+pub use settle::{FRAMES_A_CYCLE, phone_rate};
 pub use stays::Stay;
 pub use usual_lamps::colour_odds;

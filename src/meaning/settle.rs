@@ -16,11 +16,19 @@ const LONGEST_S: f64 = 60.0;
 /// Seconds of a light that does not change before "it does not change" is worth much.
 const STEADY_S: f64 = 5.0;
 
-/// Frame rates that phones offer.
+/// Frame rates that phones offer, frames a second (common practice, no source).
 const PHONE_FPS: [f64; 4] = [30.0, 60.0, 120.0, 240.0];
 
-/// Frames per cycle that show a rhythm well.
-const FRAMES_PER_CYCLE: f64 = 3.0;
+/// Frames a cycle that show both the lit and the dark part wherever the cycle falls among the frames: twice the two of the
+/// sampling theorem, because a frame that is lit for a part of its exposure tells neither. Guessed margin.
+pub const FRAMES_A_CYCLE: f64 = 4.0;
+
+/// The least frame rate that a phone offers of at least `fps`, or that itself if none does.
+#[must_use]
+pub fn phone_rate(fps: f64) -> f64 {
+    let offered = PHONE_FPS.into_iter().find(|offer| *offer >= fps);
+    offered.unwrap_or_else(|| fps.ceil())
+}
 
 /// What was filmed.
 #[derive(Debug, Clone, Copy)]
@@ -31,7 +39,7 @@ pub(super) struct Filmed {
     pub(super) length_s: f64,
 }
 
-/// What parts two rows: `odds` is the log of how much likelier the first is by now, `wanted` what is asked for.
+/// What parts two rows: `need_nats` is by how much the log odds of the first must still grow.
 pub(super) fn between(
     table: &LightTable,
     first: usize,
@@ -111,13 +119,7 @@ pub(super) fn faster(table: &LightTable, rows: &[usize], fps: f64) -> Option<f64
     if 2.0 * fastest <= fps {
         return None;
     }
-    Some(
-        PHONE_FPS
-            .into_iter()
-            .find(|offer| *offer >= FRAMES_PER_CYCLE * fastest)
-            .unwrap_or(PHONE_FPS[3]),
-    )
-    .filter(|offer| *offer > fps)
+    Some(phone_rate(FRAMES_A_CYCLE * fastest).min(PHONE_FPS[3])).filter(|offer| *offer > fps)
 }
 
 /// The fastest rate in a row, in cycles per second.

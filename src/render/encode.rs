@@ -29,6 +29,10 @@ pub fn clip(recipe: &Recipe, path: &Path) -> Result<Truth, RenderError> {
             source,
         }
     };
+    let unwritable = |source| RenderError::Write {
+        path: path.to_owned(),
+        source,
+    };
     ffmpeg::init().map_err(failed("starting FFmpeg"))?;
     // The encoders praise their settings on the standard error output otherwise.
     ffmpeg::log::set_level(ffmpeg::log::Level::Error);
@@ -36,16 +40,20 @@ pub fn clip(recipe: &Recipe, path: &Path) -> Result<Truth, RenderError> {
     let codec = encoder::find_by_name(settings.encoder).ok_or(RenderError::NoEncoder {
         encoder: settings.encoder,
     })?;
+    // The library does not tell what the system said.
+    let written = std::fs::OpenOptions::new()
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(path);
+    written.map_err(unwritable)?;
     let mut writer = Writer::open(recipe, codec, settings.options, path)
         .map_err(failed("opening the encoder or the file"))?;
     while let Some(picture) = frames.next_picture() {
         writer.write(picture).map_err(failed("encoding a frame"))?;
     }
     writer.finish().map_err(failed("finishing the file"))?;
-    tilt::mark(path, recipe.encoding.upright.quarter()).map_err(|source| RenderError::Write {
-        path: path.to_owned(),
-        source,
-    })?;
+    tilt::mark(path, recipe.encoding.upright.quarter()).map_err(unwritable)?;
     Ok(frames.truth().clone())
 }
 

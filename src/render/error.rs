@@ -61,7 +61,7 @@ pub enum RenderError {
         /// What the library said.
         source: ffmpeg_next::Error,
     },
-    /// The finished file could not be read back or changed.
+    /// The file cannot be written, or the finished one could not be read back or changed.
     #[error("cannot write {}", path.display())]
     Write {
         /// The file.

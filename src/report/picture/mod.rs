@@ -115,7 +115,7 @@ fn mark(
     let wide = 9 * label.len() as i32 + 4;
     // Inside the picture where the lamp is at its edge.
     let beside = (centre.x + radius as i32 + 5).min(still.width as i32 - wide);
-    let at = Point::new(beside, (centre.y - 8).clamp(0, still.height as i32 - 16));
+    let at = Point::new(beside, (centre.y - 8).clamp(0, (still.height as i32 - 16).max(0)));
     Rectangle::new(at, Size::new(wide as u32, 16))
         .into_styled(PrimitiveStyle::with_fill(PAPER))
         .draw(canvas)?;

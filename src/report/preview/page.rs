@@ -6,8 +6,9 @@ use super::course::{Stretch, course};
 use super::flashes::{MOST_A_SECOND, most_in_a_second};
 use super::motion::{key_frames, screen};
 use super::phrase::{brief, phrase};
-use super::strip::{hatchings, letter, strip};
+use super::strip::{hatchings, strip};
 use crate::colour::ColourName;
+use crate::report::strip::letter;
 use crate::table::{LightTable, Meaning, Pattern, Show, Shows, same_look};
 
 const STYLE: &str = include_str!("style.css");

@@ -6,6 +6,7 @@ use super::course::{Stretch, length_s};
 use super::motion::screen;
 use super::phrase::time;
 use crate::colour::ColourName;
+use crate::report::strip::letter;
 
 /// Height of the strip and of its lit part, pixels.
 const HEIGHT: f64 = 40.0;
@@ -17,21 +18,6 @@ const LETTER_FROM: f64 = 3.5;
 /// A cycle is drawn so often that the strip shows at least so many of it, but not more stretches than can be told apart.
 const CYCLES: usize = 2;
 const MOST: usize = 64;
-
-/// The letter that stands for a colour in the strip; no two alike.
-pub(super) const fn letter(colour: ColourName) -> &'static str {
-    match colour {
-        ColourName::Red => "R",
-        ColourName::Amber => "A",
-        ColourName::Yellow => "Y",
-        ColourName::Green => "G",
-        ColourName::Cyan => "C",
-        ColourName::Blue => "B",
-        ColourName::Violet => "V",
-        ColourName::White => "W",
-        ColourName::WarmWhite => "w",
-    }
-}
 
 /// The strip. `repeats` draws a cycle more than once.
 pub(super) fn strip(course: &[Stretch], repeats: bool, label: &str) -> Markup {
