@@ -77,3 +77,14 @@ fn a_stale_block_is_noticed_and_filled() {
         "filling twice changes nothing"
     );
 }
+
+/// The first thing that an author copies.
+#[test]
+fn the_table_shown_is_one() {
+    let page = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let after = page.split_once("\n```toml\n").expect("a table is shown").1;
+    let (text, _) = after.split_once("\n```").expect("the block is closed");
+    let table =
+        lampwise::table::parse("README.md", text).unwrap_or_else(|error| panic!("{}", error.render(false)));
+    assert_eq!(table.meanings.len(), 1, "{text}");
+}

@@ -194,8 +194,10 @@ fn clear_clips_are_found_coloured_and_timed() {
             .first()
             .map_or(0.0, |tint| tint.names.of(colour.parse().unwrap()));
         let miss = format!("{id} colour");
-        if seen != Some(colour) && said < SAID && !KNOWN_MISSES.contains(&miss.as_str()) {
-            misses.insert(miss, format!("{seen:?} for {colour}, which has {said:.2}"));
+        let missed = seen != Some(colour) && said < SAID;
+        if missed != KNOWN_MISSES.contains(&miss.as_str()) {
+            let now = if missed { "" } else { "no longer missed: " };
+            misses.insert(miss, format!("{now}{seen:?} for {colour}, which has {said:.2}"));
         }
         if period_s.is_none_or(|period| (period / truth_s - 1.0).abs() > 0.03) {
             misses.insert(format!("{id} period"), format!("{period_s:?} s for {truth_s} s"));

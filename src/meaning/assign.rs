@@ -9,14 +9,11 @@ use super::reading::{Rival, ranked};
 use super::rows::{Evidence, LightEvidence, shown, unfound};
 use super::watch::Watch;
 use crate::colour::ColourName;
-use crate::table::{LightTable, Pattern, Shade};
+use crate::table::{LightTable, MOST_LIGHTS, Pattern, Shade};
 use crate::trace::{Sighting, Tint, Trace};
 
 /// Candidates tried; the time grows with their number for each light.
 const MAX_CANDIDATES: usize = 6;
-
-/// Most lights of a table that are tried in every combination; further ones stay without a lamp.
-const MAX_LIGHTS: usize = 4;
 
 /// Log odds that a candidate is an indicator lamp, by the log odds of its score: chance spots seldom score above a half, but
 /// among many glints the best reaches 0.8, and then steadiness and colour say nothing more. So a steady spot of 0.8 stays
@@ -124,7 +121,7 @@ impl Story {
 #[must_use]
 pub fn assign(table: &LightTable, candidates: &[(&Trace, f64)], pointed: bool) -> Assignment {
     let candidates = &candidates[..candidates.len().min(MAX_CANDIDATES)];
-    let lights = table.lights.len().min(MAX_LIGHTS);
+    let lights = table.lights.len().min(MOST_LIGHTS);
     // A lamp in any colour at all, so that a red one is not taken for a light that is only ever green.
     let references: Vec<(Cuts, f64)> = candidates
         .iter()

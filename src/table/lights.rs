@@ -8,8 +8,9 @@ use super::reader::{Reader, Seen};
 use super::shows;
 use crate::colour::ColourName;
 
-/// Most lights of one device. More than a front panel has; lists of them are shown in messages.
-const MOST_LIGHTS: usize = 64;
+/// Most lights of one table: every way in which the lamps of a clip may be the lights is tried, 13 327 of six lamps and six lights
+/// (the sum of C(6,k)² k!).
+pub const MOST_LIGHTS: usize = 6;
 
 /// A light with the places that later messages point at.
 pub(super) struct Lamp {

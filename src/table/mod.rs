@@ -30,6 +30,7 @@ mod translations;
 mod written;
 
 pub use alike::{looks_alike, same_look};
+pub use lights::MOST_LIGHTS;
 pub use load::{LoadError, load};
 pub use model::{Device, Kind, Lasts, Light, LightTable, Meaning, Show, Shows, Stay, Timed};
 pub use parse::parse;

@@ -2,7 +2,7 @@
 
 use lampwise::colour::ColourName::{Amber, Blue, Cyan, Green, Red, Violet, White, Yellow};
 use lampwise::meaning::{Assignment, Outcome, Reading, Settings, Settle, assign, read};
-use lampwise::table::{LightTable, Shade};
+use lampwise::table::{LightTable, MOST_LIGHTS, Shade};
 use lampwise::trace::Trace;
 use rstest::rstest;
 
@@ -179,4 +179,36 @@ fn lamps_in_colours_of_no_light_do_not_outweigh_a_row(#[values(1, 2, 3)] seed: u
     assert_eq!(reading.settle, [Settle::Closer], "{found:?} {reading:?}");
     let (found, reading) = judge(&table, &[(&cyan, 0.95)]);
     assert_eq!(reading.outcome, Outcome::Unlisted, "{found:?} {reading:?}");
+}
+
+/// As many lights as a table may have, lit at unlike rates: each lamp is found, in whatever order they come.
+#[test]
+fn six_lamps_are_the_six_lights() {
+    let periods_ms = [700.0, 900.0, 1150.0, 1500.0, 2000.0, 2600.0];
+    let blink = |ms: f64| cycle(vec![lit(Green, 0.5 * ms), dark(0.5 * ms)]);
+    let shows = periods_ms
+        .iter()
+        .enumerate()
+        .map(|(light, ms)| (light, blink(*ms)))
+        .collect();
+    let table = table_of(
+        &[&[Green][..]; MOST_LIGHTS],
+        vec![("busy", shows), ("idle", vec![(0, fixed(Green))])],
+    );
+    let mut rng = rng(20_700);
+    let traces: Vec<Trace> = periods_ms
+        .iter()
+        .map(|ms| film(&|at| shade_at(&blink(*ms), at, 1.0), steady(), 0.95, &mut rng))
+        .collect();
+    let turned: Vec<(&Trace, f64)> = traces.iter().rev().map(|trace| (trace, 0.9)).collect();
+    let (found, reading) = judge(&table, &turned);
+    let expected: Vec<Option<usize>> = (0..MOST_LIGHTS).rev().map(Some).collect();
+    assert_eq!(found.lamp_of_light, expected);
+    assert_eq!(
+        reading.outcome,
+        Outcome::Decided {
+            row: row(&table, "busy")
+        },
+        "{reading:?}"
+    );
 }

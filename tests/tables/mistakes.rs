@@ -1,6 +1,6 @@
 //! Every mistake outside `shows` gives its variant, the place under the caret, the line and the way out.
 
-use lampwise::table::{Problem, ProblemKind};
+use lampwise::table::{MOST_LIGHTS, Problem, ProblemKind};
 use rstest::rstest;
 
 use super::{SOUND, broken, followed_by, with};
@@ -219,4 +219,15 @@ fn an_empty_text_says_what_it_needs() {
         })
         .collect();
     assert_eq!(keys, ["schema", "device", "light", "meaning"]);
+}
+
+/// Every way in which the lamps of a clip may be the lights is tried, so that there may not be many.
+#[test]
+fn a_panel_of_more_lights_takes_several_tables() {
+    let lights: Vec<String> = (0..MOST_LIGHTS)
+        .map(|light| format!("[[light]]\nid = \"l{light}\"\nlabel = \"the lamp\"\ncolours = [\"red\"]"))
+        .collect();
+    let text = followed_by(&lights.join("\n"));
+    let (problem, _) = only(&text);
+    assert!(matches!(problem.kind, ProblemKind::TooMany { found, most, .. } if found == most + 1));
 }

@@ -28,7 +28,7 @@ struct Table {
     /// The device that the table describes.
     device: Device,
     /// Its lights.
-    #[schemars(length(min = 1, max = 64))]
+    #[schemars(length(min = 1, max = 6))]
     light: Vec<Light>,
     /// What they mean: one entry a row.
     #[schemars(length(min = 1, max = 512))]
