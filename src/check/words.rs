@@ -111,7 +111,16 @@ impl FindingKind {
                 };
                 format!("this leaves out \"{first}\"{others}")
             }
-            _ => String::new(),
+            // Said by the first half. Each is named, so that a new one cannot be left without a word.
+            Self::SameLook { .. }
+            | Self::Confusable { .. }
+            | Self::NearColours { .. }
+            | Self::NeedsLong { .. }
+            | Self::TooFast { .. }
+            | Self::Brief { .. }
+            | Self::Prefix { .. }
+            | Self::BeginsLike { .. }
+            | Self::EndsLike { .. } => String::new(),
         }
     }
 

@@ -6,10 +6,11 @@
 use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::states::gained;
 
-/// Radii, and pixels beyond them, within which the halo is taken, and beyond which its surround begins.
+/// Radii, and pixels beyond them, within which the halo is taken, and beyond which its surround begins (guessed).
 const NEAR: (f64, f64) = (1.9, 3.5);
 const FAR: (f64, f64) = (2.0, 4.5);
-/// How near a clipped pixel may be, reduced pixels: colour is sampled for two by two pixels, and blended between samples.
+/// How near a clipped pixel may be, reduced pixels: colour is sampled for two by two pixels, and blended between
+/// samples (guessed).
 const BLEEDS: f64 = 3.2;
 /// How far from clipping a pixel must be, see [`Pixel::sound`].
 const SOUND: f32 = 0.97;

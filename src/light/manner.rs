@@ -6,14 +6,17 @@ use super::score::{median, rising};
 /// What a place is worth that changes so often: a hand or a person that goes away uncovers a bright place once.
 pub(super) fn returns(course: &[f64]) -> f64 {
     match switches(course) {
-        0 | 1 => 0.5,
+        0 | 1 => ONCE,
         COMES_BACK.. => 1.0,
-        _ => 0.75,
+        _ => 0.5 * (ONCE + 1.0),
     }
 }
 
 /// Changes that show a light that comes back, and that it goes again (guessed).
 const COMES_BACK: usize = 3;
+
+/// What it is worth before (guessed).
+const ONCE: f64 = 0.5;
 
 /// How often a course goes from one state to the other.
 fn switches(course: &[f64]) -> usize {
@@ -31,7 +34,9 @@ pub(super) fn evenness(course: &[f64]) -> f64 {
     if switches(course) < 2 {
         return 0.0;
     }
-    rising(repeats(course), 0.7, 0.05)
+    /// Correlation with itself a period later, and how softly it rises about that (guessed).
+    const ALIKE: (f64, f64) = (0.7, 0.05);
+    rising(repeats(course), ALIKE.0, ALIKE.1)
 }
 
 /// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high. Weighed by how
@@ -47,7 +52,9 @@ pub(super) fn swelling(course: &[f64], evenness: f64) -> f64 {
         .windows(2)
         .map(|pair| (pair[1] - pair[0]).powi(2))
         .sum::<f64>();
-    let smooth = rising(1.0 - steps / (2.0 * variance.max(1e-9)), 0.9, 0.02);
+    /// Correlation from frame to frame, likewise.
+    const SMOOTH: (f64, f64) = (0.9, 0.02);
+    let smooth = rising(1.0 - steps / (2.0 * variance.max(1e-9)), SMOOTH.0, SMOOTH.1);
     smooth * (SWELLING + (SWELLING_EVENLY - SWELLING) * evenness)
 }
 

@@ -10,6 +10,8 @@ use super::pyramid::{Pyramid, Sums};
 const BELIEVED: f64 = 0.45;
 /// Above this correlation a picture is still good enough to go on measuring against the same key picture.
 const KEY_WORN: f64 = 0.70;
+/// By how much more the last picture must match for it to become the key: each change of the key adds its error (guessed).
+const BETTER: f64 = 0.05;
 /// Steep pixels below which there is nothing to align by (guessed): a dark room with a lamp in it.
 const FEWEST_FEATURES: usize = 60;
 
@@ -146,7 +148,7 @@ impl Motion {
         };
         last.find_features();
         let (from_last, match_last) = align(last, pyramid, Move::NONE, &mut self.banded);
-        if match_last <= match_key + 0.05 {
+        if match_last <= match_key + BETTER {
             return by_key;
         }
         let scene = last_scene.then(&from_last);

@@ -159,7 +159,9 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
         values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
     };
     let widest = (0..3).max_by(|&a, &b| range(a).total_cmp(&range(b)))?;
-    if range(widest) < 4.0 {
+    /// Range of the samples, 8-bit steps, below which a place does not change (guessed: noise and compression have more).
+    const CHANGES: f64 = 4.0;
+    if range(widest) < CHANGES {
         return None;
     }
     let mut order: Vec<usize> = (0..series.len()).collect();
@@ -185,9 +187,10 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
         .iter()
         .map(|s| distance(s, &centres[0]).min(distance(s, &centres[1])))
         .sum();
-    // The state that gives more light is the lit one: a lamp adds. By coded luma, with saturation for blue
-    // lamps that add little luma.
-    let light = |s: &[f64; 3]| s[0] + 0.35 * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
+    /// What a step of saturation counts in steps of luma, for blue lamps that add little luma (guessed).
+    const OF_COLOUR: f64 = 0.35;
+    // The state that gives more light is the lit one: a lamp adds.
+    let light = |s: &[f64; 3]| s[0] + OF_COLOUR * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
     let (dark, lit) = if light(&centres[0]) <= light(&centres[1]) {
         (centres[0], centres[1])
     } else {
@@ -206,6 +209,21 @@ pub(super) fn rising(value: f64, middle: f64, softness: f64) -> f64 {
     1.0 / (1.0 + (-(value - middle) / softness).exp())
 }
 
+/// The marks that a changing place is scored by: where each is a half, and how softly it rises or falls about that (all guessed,
+/// and looked at on real and rendered clips). Contrast of its two states, 8-bit steps.
+const STRONG: (f64, f64) = (16.0, 5.0);
+/// Share of its change that its surround makes too: a scene that is shaded as a whole makes all of it.
+const WITH_SURROUND: (f64, f64) = (0.85, 0.06);
+/// Share of the way between its states that is gone in two frames, and what a drift still counts.
+const BRISK: (f64, f64) = (0.3, 0.08);
+const SLOW: f64 = 0.35;
+/// Radius, reduced pixels: large changing places are people, screens and doors.
+const LARGE: (f64, f64) = (18.0, 3.0);
+/// Spread of a state, in units of the contrast.
+const SPREAD: (f64, f64) = (0.45, 0.08);
+/// Seven marks are multiplied, none of them quite 1: a root brings a good lamp back to nearly 1.
+const ROOT: f64 = 0.6;
+
 fn score_changing(
     series: &Series,
     split: &Split,
@@ -214,7 +232,7 @@ fn score_changing(
     (decoder, paper): (&Decoder, &Paper),
 ) -> f64 {
     let stays = few_levels(&series.spot, split.between);
-    let strong = rising(split.contrast, 16.0, 5.0);
+    let strong = rising(split.contrast, STRONG.0, STRONG.1);
     // What the ring does in step with the spot: little for a lamp, all of it for a change of the whole scene.
     let ring_course = split.course(&series.ring);
     let mean_where = |values: &[f64], lit: bool| {
@@ -228,22 +246,25 @@ fn score_changing(
         sum / f64::max(count, 1.0)
     };
     let spill = mean_where(&ring_course, true) - mean_where(&ring_course, false);
-    let local = rising(0.85 - spill.abs(), 0.0, 0.06);
+    let local = rising(WITH_SURROUND.0 - spill.abs(), 0.0, WITH_SURROUND.1);
     // Steps rather than drifts: most of the way between the states is gone in two frames.
-    let brisk = rising(briskness(course), 0.3, 0.08).max(0.35);
+    let brisk = rising(briskness(course), BRISK.0, BRISK.1).max(SLOW);
     let even = evenness(course);
     let outshines = outshines(series, course, even, paper);
     let bright = adds_light(split, outshines) * stands_out_when_lit(series, course, decoder);
-    let small = rising(18.0 - seed.radius, 0.0, 3.0);
+    let small = rising(LARGE.0 - seed.radius, 0.0, LARGE.1);
     // Light that stays the same however often it comes back: moving things differ each time.
-    let steady_states = rising(0.45 - state_spread(course), 0.0, 0.08);
+    let steady_states = rising(SPREAD.0 - state_spread(course), 0.0, SPREAD.1);
     let manner = (stays * brisk).max(swelling(course, even));
-    (manner * strong * local * bright * small * steady_states * returns(course)).powf(0.6)
+    (manner * strong * local * bright * small * steady_states * returns(course)).powf(ROOT)
 }
 
 /// A lit lamp is brighter or more coloured than what is about it. Where a hand or a shadow goes away, the spot becomes
 /// like its surround.
 fn stands_out_when_lit(series: &Series, course: &[f64], decoder: &Decoder) -> f64 {
+    /// By how much it must, 8-bit steps, and what a step of colour counts (guessed).
+    const STANDS_OUT: (f64, f64) = (15.0, 4.0);
+    const OF_COLOUR: f64 = 0.8;
     let lit_mean = |values: &[[f64; 3]]| -> Means {
         let lit: Vec<&[f64; 3]> = values
             .iter()
@@ -257,7 +278,11 @@ fn stands_out_when_lit(series: &Series, course: &[f64], decoder: &Decoder) -> f6
     let (spot, ring) = (lit_mean(&series.spot), lit_mean(&series.ring));
     let brighter = (spot.top(decoder) - ring.top(decoder)).max(spot.luma - ring.luma);
     let more_coloured = (spot.blue - ring.blue).hypot(spot.red - ring.red);
-    rising(brighter.max(0.8 * more_coloured), 15.0, 4.0)
+    rising(
+        brighter.max(OF_COLOUR * more_coloured),
+        STANDS_OUT.0,
+        STANDS_OUT.1,
+    )
 }
 
 /// Most that a steady spot can score: glints and stickers are steady too (guessed).
@@ -269,13 +294,19 @@ const STEADY: f64 = 0.97;
 fn adds_light(split: &Split, outshines: f64) -> f64 {
     /// Colour that a lit lamp may lack where its lens has another, 8-bit steps (guessed).
     const LEFT: f64 = 4.0;
+    /// Colour that it brings, luma that it reaches, and by how much it gets brighter, 8-bit steps; and what a change is worth of
+    /// a place that hardly looks like a source in either state (all guessed).
+    const COLOURED: (f64, f64) = (13.0, 3.0);
+    const BRIGHT: (f64, f64) = (205.0, 10.0);
+    const BRIGHTER: (f64, f64) = (40.0, 8.0);
+    const DULL: f64 = 0.3;
     let change = (split.lit[1] - split.dark[1]).hypot(split.lit[2] - split.dark[2]);
     // What loses its colour as it gets brighter was covered by skin.
     let colour = change.min(LEFT + (split.lit[1] - 128.0).hypot(split.lit[2] - 128.0));
-    let coloured = rising(colour, 13.0, 3.0);
-    let bright = rising(split.lit[0], 205.0, 10.0).max(outshines);
-    let dazzling = bright * rising(split.lit[0] - split.dark[0], 40.0, 8.0);
-    coloured.max(dazzling) * emits(&split.lit).max(0.3)
+    let coloured = rising(colour, COLOURED.0, COLOURED.1);
+    let bright = rising(split.lit[0], BRIGHT.0, BRIGHT.1).max(outshines);
+    let dazzling = bright * rising(split.lit[0] - split.dark[0], BRIGHTER.0, BRIGHTER.1);
+    coloured.max(dazzling) * emits(&split.lit).max(DULL)
 }
 
 /// How sure it is that the spot at its brightest has more light than white paper could give back. Paper may be uncovered, but
@@ -300,8 +331,11 @@ fn outshines(series: &Series, course: &[f64], evenness: f64, paper: &Paper) -> f
 
 /// Bright or strongly coloured, as a source is; coded samples about 128.
 fn emits(samples: &[f64; 3]) -> f64 {
+    /// Luma and so many times the saturation, 8-bit steps (guessed).
+    const OF_COLOUR: f64 = 1.6;
+    const SOURCE: (f64, f64) = (150.0, 16.0);
     let saturation = (samples[1] - 128.0).abs().max((samples[2] - 128.0).abs());
-    rising(samples[0] + 1.6 * saturation, 150.0, 16.0)
+    rising(samples[0] + OF_COLOUR * saturation, SOURCE.0, SOURCE.1)
 }
 
 pub(super) fn median(values: &mut [f64]) -> Option<f64> {

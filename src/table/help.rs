@@ -41,12 +41,6 @@ impl ProblemKind {
             Self::NestedSequence => "write its parts into the outer sequence".to_owned(),
             Self::TimesWithoutCycle { .. } => "say how long it stays: `for = \"3 s\"`".to_owned(),
             Self::NoForm => format!("name one of {}", list(&super::shows::FORMS)),
-            other => other.help_with_words_and_times(),
-        }
-    }
-
-    fn help_with_words_and_times(&self) -> String {
-        match self {
             Self::UnknownColour { nearest, .. } => nearest_or_all(
                 nearest.map(ColourName::as_str),
                 &ColourName::ALL.map(ColourName::as_str),
@@ -55,6 +49,12 @@ impl ProblemKind {
                 let has: Vec<_> = has.iter().map(|colour| colour.as_str()).collect();
                 format!("use {}, or add \"{colour}\" to the light's `colours`", list(&has))
             }
+            other => other.help_with_words(),
+        }
+    }
+
+    fn help_with_words(&self) -> String {
+        match self {
             Self::UnknownLight { nearest, known, .. } => nearest_or_all(nearest.as_deref(), known),
             Self::ShowsNoLight { form, known } => {
                 let light = known.first().map_or("crown", String::as_str);
@@ -75,6 +75,43 @@ impl ProblemKind {
                 None => "copy the text as it stands in the table, to the letter".to_owned(),
             },
             Self::UnknownProcedure { nearest, known, .. } => nearest_or_all(*nearest, known),
+            Self::NoUnit { .. }
+            | Self::DecimalComma { .. }
+            | Self::UnknownUnit { .. }
+            | Self::NoNumber { .. }
+            | Self::OnTooLong { .. }
+            | Self::GroupDoesNotFit { .. }
+            | Self::WrongOrder { .. } => self.help_with_times(),
+            // Said by the first half. Each is named, so that a new one cannot be left without a word.
+            Self::Syntax { .. }
+            | Self::TooBig { .. }
+            | Self::DuplicateKey { .. }
+            | Self::MissingKey { .. }
+            | Self::UnknownKey { .. }
+            | Self::WrongType { .. }
+            | Self::Exclusive { .. }
+            | Self::NeedsBeside { .. }
+            | Self::UnknownSchema { .. }
+            | Self::Empty { .. }
+            | Self::ControlCharacter { .. }
+            | Self::BadId { .. }
+            | Self::Duplicate { .. }
+            | Self::NotPositive { .. }
+            | Self::OutOfRange { .. }
+            | Self::SameNeighbours { .. }
+            | Self::TooFew { .. }
+            | Self::TooMany { .. }
+            | Self::DarkAmongColours { .. }
+            | Self::NestedSequence { .. }
+            | Self::TimesWithoutCycle { .. }
+            | Self::NoForm { .. }
+            | Self::UnknownColour { .. }
+            | Self::ColourNotOfLight { .. } => String::new(),
+        }
+    }
+
+    fn help_with_times(&self) -> String {
+        match self {
             Self::NoUnit { proposal, .. } | Self::DecimalComma { proposal, .. } => {
                 format!("write \"{proposal}\"")
             }
