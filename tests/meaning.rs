@@ -4,6 +4,8 @@
 mod colours;
 #[path = "meaning/order.rs"]
 mod order;
+#[path = "meaning/other_colour.rs"]
+mod other_colour;
 #[path = "meaning/outcomes.rs"]
 mod outcomes;
 #[path = "meaning/pulses.rs"]

@@ -62,6 +62,8 @@ pub(super) struct Case<'c> {
     pub(super) filmed: Filmed,
     /// Seconds of the clip in which a light was seen.
     pub(super) seen_s: f64,
+    /// For each row, see [`recoloured::odds`](super::recoloured::odds).
+    pub(super) recoloured: Vec<f64>,
     /// Which lights have a trace.
     pub(super) found: Vec<bool>,
     /// How sure it is that the traces are those of the lights.

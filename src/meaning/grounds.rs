@@ -3,7 +3,7 @@
 use super::confidence::{self, Grounds};
 use super::decide::{Case, group_of};
 use super::episodes::ESTABLISHED_S;
-use super::math::normalise;
+use super::math::{log_add, log_sum, normalise};
 use crate::table::Pattern;
 
 /// Chance, before looking, that a light does something that its table lacks. Guessed.
@@ -49,6 +49,8 @@ impl Case<'_> {
         let rows = self.table.meanings.len();
         let mut weights = self.whole.last.clone();
         weights[rows] += (UNLISTED / (1.0 - UNLISTED) * rows as f64).ln();
+        let recoloured = weights.iter().zip(&self.recoloured).map(|(row, odds)| row + odds);
+        weights[rows] = log_add(weights[rows], log_sum(recoloured));
         normalise(&weights)
     }
 

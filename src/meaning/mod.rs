@@ -33,6 +33,7 @@ mod propose;
 mod pulsed;
 mod read;
 mod reading;
+mod recoloured;
 mod rhythm;
 mod rows;
 mod score;

@@ -9,6 +9,7 @@ use super::photo::{Glimpsed, read_photos};
 use super::propose::propose;
 use super::pulsed::unless_otherwise;
 use super::reading::{Outcome, Reading, Shown};
+use super::recoloured;
 use super::rows::{Evidence, LightEvidence, shown as shown_by};
 use super::settings::Settings;
 use super::settle::Filmed;
@@ -75,6 +76,11 @@ fn read_clip(
     };
     let seen_share = traces.iter().map(|trace| doubts::seen_share(trace));
     let case = Case {
+        recoloured: recoloured::odds(
+            table,
+            &usable,
+            whole.path.last().map_or(0.0, |last| cuts.time_s(last.from)),
+        ),
         seen_s: seen_share.fold(0.0, f64::max) * filmed.length_s,
         table,
         evidence: &evidence,

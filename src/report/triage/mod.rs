@@ -74,10 +74,15 @@ impl TriageRecord {
         self.text(&["meaning", key])
     }
 
-    /// Probability that the outcome is right.
+    /// Probability that the outcome is right, where there is one: an undecided reading is sure of nothing but that.
     #[must_use]
     pub fn confidence(&self) -> Option<f64> {
-        self.reading.as_ref()?.get("confidence")?.as_f64()
+        let says = ["decided", "unlisted"].contains(&self.outcome());
+        self.reading
+            .as_ref()
+            .filter(|_| says)?
+            .get("confidence")?
+            .as_f64()
     }
 
     /// Length of the clip, seconds.
