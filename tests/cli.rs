@@ -156,6 +156,26 @@ fn a_page_that_cannot_be_written_takes_no_reading_away() {
     assert!(text(&output.stderr).contains("cannot write"), "{output:?}");
 }
 
+#[test]
+fn a_faster_camera_needs_no_other_exposure_named() {
+    let table = "models/tables/orchard-valve.toml";
+    let row = [
+        "render",
+        "--table",
+        table,
+        "--row",
+        "watering",
+        "--size",
+        "160x120",
+        "--seconds",
+        "0.1",
+    ];
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("a.mp4");
+    let rest = ["--fps", "240", "--out", out.to_str().expect("a name")];
+    lampwise(&[&row[..], &rest[..]].concat()).code(0);
+}
+
 #[rstest]
 #[case::clip(&["--out", "no-such-folder/a.mp4"])]
 #[case::truth(&["--out", "/dev/null", "--truth", "no-such-folder/a.json"])]

@@ -7,7 +7,8 @@ use crate::words::{say, say_with};
 use super::step::{Answer, Clock, duration};
 use super::{Caution, Facts, NextStep, Sort, When};
 
-/// What still has to be done, in the table's order, up to the first hand-on whose conditions are met.
+/// What still has to be done, in the table's order, up to the first hand-on whose conditions are met, and that is not
+/// before a step's time is over.
 pub(super) fn steps(table: &LightTable, meaning: &Meaning, facts: &Facts) -> Vec<NextStep> {
     let mut walk = Walk {
         table,
@@ -112,7 +113,12 @@ impl Walk<'_> {
         else {
             return false;
         };
-        if self.ruled_out(step) || !after_tried.iter().all(|name| self.done_with(name)) {
+        // Nobody is told to wait and to stop at once.
+        let waits = self
+            .next
+            .iter()
+            .any(|step| matches!(step.when, When::ForAnother(_)));
+        if waits || self.ruled_out(step) || !after_tried.iter().all(|name| self.done_with(name)) {
             return false;
         }
         let given = self.question(step.given());

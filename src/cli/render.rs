@@ -136,6 +136,14 @@ impl Args {
         set(&mut recipe.seed, self.seed);
         set(&mut recipe.timing.frames_per_s, self.fps);
         set(&mut recipe.scene.ambient, self.ambient);
+        if let Some(fps) = self.fps {
+            // A camera that takes more frames exposes and reads out for less, where it has to.
+            let camera = &mut recipe.camera;
+            camera.readout_s = camera.readout_s.min(1.0 / fps);
+            if camera.exposure_s * fps > 1.0 {
+                camera.exposure_s = 0.5 / fps;
+            }
+        }
         set(&mut recipe.camera.exposure_s, self.exposure);
         set(&mut recipe.camera.gain, self.gain);
         set(&mut recipe.camera.shot_noise, self.noise);
