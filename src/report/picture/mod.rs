@@ -64,7 +64,10 @@ fn seen_lit(sample: &Sample) -> bool {
 /// the trace of each, in words too. `still` is the frame of that number.
 #[must_use]
 pub fn picture(findings: &Findings, frame: usize, still: &Still) -> (u32, u32, Vec<u8>) {
-    let width = (still.width as u32).max(NARROWEST);
+    let key = crate::words::words(findings.language).say("picture-key");
+    // A letter takes nine pixels.
+    let of_key = 9 * key.chars().count() as u32 + 8;
+    let width = (still.width as u32).max(NARROWEST).max(of_key);
     let each = (WORDS_HEIGHT + PLOT_HEIGHT + GAP) as u32;
     let below = GAP as u32 + each * findings.lamps.len() as u32 + WORDS_HEIGHT as u32;
     let height = still.height as u32 + below;
@@ -77,7 +80,6 @@ pub fn picture(findings: &Findings, frame: usize, still: &Still) -> (u32, u32, V
         let top = still.height as i32 + GAP + (index as u32 * each) as i32;
         let Ok(()) = plot(&mut canvas, lamp, index + 1, top, findings.language);
     }
-    let key = crate::words::words(findings.language).say("picture-key");
     let style = MonoTextStyle::new(&FONT_9X15, INK);
     let at = Point::new(4, height as i32 - WORDS_HEIGHT);
     let Ok(_) = Text::with_baseline(&key, at, style, Baseline::Top).draw(&mut canvas);
