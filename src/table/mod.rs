@@ -38,6 +38,8 @@ pub use pattern::{Cycle, Part, Pattern, Phase, Shade};
 pub use places::Places;
 pub use plainest::Switching;
 pub use problem::{Problem, ProblemKind, TableError};
+// Only the commands ask for it, and they need footage.
+#[cfg(feature = "footage")]
 pub(crate) use reader::made_id;
 pub use shows::USUAL_WITHIN;
 pub use source::Source;
