@@ -31,17 +31,19 @@ const SWELLING_EVENLY: f64 = 0.9;
 
 /// How sure it is that a course comes and goes at even intervals, 0 to 1.
 pub(super) fn evenness(course: &[f64]) -> f64 {
+    /// Correlation with itself a period later, and how softly it rises about that (guessed).
+    const ALIKE: (f64, f64) = (0.7, 0.05);
     if switches(course) < 2 {
         return 0.0;
     }
-    /// Correlation with itself a period later, and how softly it rises about that (guessed).
-    const ALIKE: (f64, f64) = (0.7, 0.05);
     rising(repeats(course), ALIKE.0, ALIKE.1)
 }
 
 /// Whether a course goes up and down smoothly, at least twice: correlation from frame to frame is high. Weighed by how
 /// evenly it does so.
 pub(super) fn swelling(course: &[f64], evenness: f64) -> f64 {
+    /// Correlation from frame to frame, likewise.
+    const SMOOTH: (f64, f64) = (0.9, 0.02);
     if switches(course) < 2 {
         return 0.0;
     }
@@ -52,8 +54,6 @@ pub(super) fn swelling(course: &[f64], evenness: f64) -> f64 {
         .windows(2)
         .map(|pair| (pair[1] - pair[0]).powi(2))
         .sum::<f64>();
-    /// Correlation from frame to frame, likewise.
-    const SMOOTH: (f64, f64) = (0.9, 0.02);
     let smooth = rising(1.0 - steps / (2.0 * variance.max(1e-9)), SMOOTH.0, SMOOTH.1);
     smooth * (SWELLING + (SWELLING_EVENLY - SWELLING) * evenness)
 }

@@ -154,13 +154,15 @@ impl Split {
 
 /// Two means along the widest channel, refined in all three; `None` if nothing changes.
 fn two_states(series: &[[f64; 3]]) -> Option<Split> {
+    /// Range of the samples, 8-bit steps, below which a place does not change (guessed: noise and compression have more).
+    const CHANGES: f64 = 4.0;
+    /// What a step of saturation counts in steps of luma, for blue lamps that add little luma (guessed).
+    const OF_COLOUR: f64 = 0.35;
     let range = |k: usize| {
         let values = series.iter().map(|s| s[k]);
         values.clone().fold(f64::NEG_INFINITY, f64::max) - values.fold(f64::INFINITY, f64::min)
     };
     let widest = (0..3).max_by(|&a, &b| range(a).total_cmp(&range(b)))?;
-    /// Range of the samples, 8-bit steps, below which a place does not change (guessed: noise and compression have more).
-    const CHANGES: f64 = 4.0;
     if range(widest) < CHANGES {
         return None;
     }
@@ -187,8 +189,6 @@ fn two_states(series: &[[f64; 3]]) -> Option<Split> {
         .iter()
         .map(|s| distance(s, &centres[0]).min(distance(s, &centres[1])))
         .sum();
-    /// What a step of saturation counts in steps of luma, for blue lamps that add little luma (guessed).
-    const OF_COLOUR: f64 = 0.35;
     // The state that gives more light is the lit one: a lamp adds.
     let light = |s: &[f64; 3]| s[0] + OF_COLOUR * ((s[1] - 128.0).abs() + (s[2] - 128.0).abs());
     let (dark, lit) = if light(&centres[0]) <= light(&centres[1]) {
