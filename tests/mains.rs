@@ -53,17 +53,23 @@ fn a_flashing_lamp_keeps_its_rhythm_and_colour(
     assert_eq!(amiss(colour, hz, 0.3, frames_per_s, seed), None);
 }
 
-/// Where the light of the room rises and falls fourfold, some are misread: the bound is what was measured, and no goal.
+/// The light of the room rises and falls fourfold.
 #[rstest]
-fn most_do_so_in_a_deep_flicker(
-    #[values(ColourName::Red, ColourName::Green, ColourName::Blue)] colour: ColourName,
+fn so_it_does_in_a_deep_flicker(
+    #[values(
+        ColourName::Red,
+        ColourName::Yellow,
+        ColourName::Green,
+        ColourName::Cyan,
+        ColourName::Blue,
+        ColourName::Violet,
+        ColourName::White,
+        ColourName::WarmWhite
+    )]
+    colour: ColourName,
+    #[values(100.0, 120.0)] hz: f64,
+    #[values(24.0, 30.0)] frames_per_s: f64,
+    #[values(1, 2)] seed: u64,
 ) {
-    let rooms = [(100.0, 24.0), (100.0, 30.0), (120.0, 24.0), (120.0, 30.0)];
-    let clips = rooms
-        .iter()
-        .flat_map(|room| (1..=5).map(move |seed| (room, seed)));
-    let wrong: Vec<String> = clips
-        .filter_map(|((hz, frames_per_s), seed)| amiss(colour, *hz, 0.6, *frames_per_s, seed))
-        .collect();
-    assert!(wrong.len() <= 3, "{} of 20: {wrong:#?}", wrong.len());
+    assert_eq!(amiss(colour, hz, 0.6, frames_per_s, seed), None);
 }

@@ -1,23 +1,26 @@
 //! Light of the room that flickers, between the two looks of a lamp.
 
-use super::patch::{Patches, from_centre};
+use nalgebra::{Matrix6, Vector6};
+
+use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::score::median;
 use super::surround::begins;
 
+/// Light about a lamp that is as good as none, of the sensor's range (guessed).
+const BLACK: f32 = 0.003;
+
 /// How many times as much light of the room the bright look has as the dark one, where that flickers: each is of the frames
-/// that show its state, and those may all be of one phase of the mains. Else 1.
+/// that show its state, and those may all be of one phase of the mains. `None` where the room's light does not flicker.
 pub(super) fn room_gain(
     patches: &Patches,
     course: &[Option<f64>],
     dark: &[[f32; 3]],
     bright: &[[f32; 3]],
     radius: f64,
-) -> f32 {
+) -> Option<f32> {
     /// Change of a dark surround's light from one frame to the next without a flicker, as a share (guessed: noise and errors
     /// of the exposure stay below; a camera that opens up takes several frames).
     const STEADY: f64 = 0.05;
-    /// Light about a lamp that is as good as none, of the sensor's range (guessed).
-    const BLACK: f32 = 0.003;
     let about: Vec<usize> = (0..dark.len())
         .filter(|&i| from_centre(patches.grid.offsets[i]) >= begins(radius))
         .collect();
@@ -26,24 +29,78 @@ pub(super) fn room_gain(
         let mean = about.iter().map(|&i| light(i)).sum::<f32>() / about.len().max(1) as f32;
         mean.max(0.0) + BLACK
     };
-    let unlit: Vec<(usize, f32)> = patches
+    let unlit: Vec<(usize, [f32; 3])> = patches
         .seen()
         .filter(|(i, _)| course[*i].is_some_and(|course| course < 0.25))
-        .map(|(i, pixels)| (i, mean(&|k| pixels[k].mean())))
+        .map(|(i, pixels)| (i, [0, 1, 2].map(|k| mean(&|pixel| pixels[pixel].light[k]))))
         .collect();
+    // A neighbour that comes and goes hardly changes all three channels.
+    let change = |one: [f32; 3], other: [f32; 3]| {
+        let of = |k: usize| f64::from((other[k] / one[k]).ln().abs());
+        (0..3).map(of).fold(f64::INFINITY, f64::min)
+    };
     let neighbours = unlit.windows(2).filter(|pair| pair[1].0 == pair[0].0 + 1);
-    let mut changes: Vec<f64> = neighbours
-        .map(|pair| f64::from((pair[1].1 / pair[0].1).ln().abs()))
-        .collect();
+    let mut changes: Vec<f64> = neighbours.map(|pair| change(pair[0].1, pair[1].1)).collect();
     if median(&mut changes).is_none_or(|change| change < STEADY) {
-        return 1.0;
+        return None;
     }
-    let lights = || unlit.iter().map(|(_, light)| *light);
+    let lights = || unlit.iter().map(|(_, light)| light.iter().sum::<f32>());
     let flicker = lights().fold(0.0, f32::max) / lights().fold(f32::INFINITY, f32::min);
     // The lamp's own light is about it too, but hardly in the channel that it has least of.
     let gain = |k: usize| mean(&|i| bright[i][k]) / mean(&|i| dark[i][k]);
     let least = (0..3).map(gain).fold(f32::INFINITY, f32::min);
-    least.clamp(1.0 / flicker, flicker)
+    Some(least.clamp(1.0 / flicker, flicker))
+}
+
+/// How many times the room's light of the dark look falls on each pixel of a frame.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum RoomGain {
+    /// On all alike.
+    Even(f32),
+    /// A flicker passes in bands: by the terms of a square function of the place.
+    Bands(Vector6<f64>),
+}
+
+impl RoomGain {
+    /// By what lies about a lamp, in the channel in which the lamp's own light adds least.
+    pub(super) fn of_bands(grid: &Grid, about: (f64, f64), pixels: &[Pixel], dark: &[[f32; 3]]) -> Self {
+        let ring: Vec<usize> = (0..dark.len())
+            .filter(|&i| (about.0..=about.1).contains(&from_centre(grid.offsets[i])))
+            .collect();
+        let least = (0..3).map(|k| {
+            let (mut normal, mut right) = (Matrix6::<f64>::identity() * 1e-9, Vector6::<f64>::zeros());
+            let (mut now, mut usual) = (0.0f64, 0.0f64);
+            for &i in &ring {
+                let (light, unlit) = (f64::from(pixels[i].light[k]), f64::from(dark[i][k]));
+                let terms = terms(grid.offsets[i]) * unlit;
+                normal.ger(1.0, &terms, &terms, 1.0);
+                right.axpy(light, &terms, 1.0);
+                now += light.max(0.0);
+                usual += unlit.max(0.0);
+            }
+            let black = f64::from(BLACK) * ring.len() as f64;
+            let even = (now + black) / (usual + black);
+            let fit = normal.cholesky().map(|factors| factors.solve(&right));
+            (even, fit)
+        });
+        let least = least.min_by(|one, other| one.0.total_cmp(&other.0));
+        // A ring of no light or no pixels has no bands.
+        match least {
+            Some((_, Some(fit))) if !ring.is_empty() => Self::Bands(fit),
+            _ => Self::Even(1.0),
+        }
+    }
+
+    pub(super) fn at(&self, offset: (f64, f64)) -> f32 {
+        match self {
+            Self::Even(gain) => *gain,
+            Self::Bands(fit) => fit.dot(&terms(offset)).max(0.0) as f32,
+        }
+    }
+}
+
+fn terms((x, y): (f64, f64)) -> Vector6<f64> {
+    Vector6::new(1.0, x, y, x * x, x * y, y * y)
 }
 
 #[cfg(test)]
@@ -84,6 +141,30 @@ mod tests {
             &look([bright + 0.02, bright, bright]),
             2.0,
         )
+        .unwrap_or(1.0)
+    }
+
+    /// A red lamp's halo over a surround that a band of the room's light crosses: on every pixel, the lamp's own too, the room's
+    /// light comes out as it is there.
+    #[test]
+    fn a_band_is_followed_across_the_lamp() {
+        let grid = Grid::square(12);
+        let wall = |(x, y): (f64, f64)| 0.2 + 0.03 * (0.9 * x).sin() * (0.7 * y).cos();
+        let band = |(_, y): (f64, f64)| 1.6 + 0.05 * y - 0.003 * y * y;
+        let light = |&at: &(f64, f64)| {
+            let (room, halo) = (band(at) * wall(at), 0.4 * (-from_centre(at) / 3.0).exp());
+            Pixel {
+                light: [room + halo, room, room].map(|light| light as f32),
+                sound: 1.0,
+            }
+        };
+        let pixels: Vec<Pixel> = grid.offsets.iter().map(light).collect();
+        let dark: Vec<[f32; 3]> = grid.offsets.iter().map(|at| [wall(*at) as f32; 3]).collect();
+        let gain = RoomGain::of_bands(&grid, (5.4, 8.4), &pixels, &dark);
+        for at in [(0.0, 0.0), (0.0, -3.0), (2.0, 4.0)] {
+            let (got, expected) = (gain.at(at), band(at) as f32);
+            assert!((got - expected).abs() < 0.01, "{at:?}: {got}, not {expected}");
+        }
     }
 
     #[rstest]

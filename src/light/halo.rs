@@ -132,9 +132,14 @@ impl Halo {
         light.into_iter().fold(f32::MIN, f32::max)
     }
 
-    /// Red, green and blue of the halo in a frame.
-    pub(super) fn emitted(&self, pixels: &[Pixel], reference: &[[f32; 3]]) -> [f64; 3] {
-        self.light(|i, k| pixels[i].light[k] - reference[i][k])
+    /// Red, green and blue of the halo in a frame, in which a pixel has `gain` times the light of the reference.
+    pub(super) fn emitted(
+        &self,
+        pixels: &[Pixel],
+        reference: &[[f32; 3]],
+        gain: impl Fn(usize) -> f32,
+    ) -> [f64; 3] {
+        self.light(|i, k| pixels[i].light[k] - gain(i) * reference[i][k])
             .map(f64::from)
     }
 
@@ -203,7 +208,9 @@ mod tests {
     fn the_halo_keeps_the_hue_whatever_the_exposure_did() {
         for gain in [1.0, 0.97, 1.03] {
             let (halo, lit, dark) = halo(5.0, gain);
-            let [red, green, blue] = halo.expect("it clips and has a halo").emitted(&lit, &dark);
+            let [red, green, blue] = halo
+                .expect("it clips and has a halo")
+                .emitted(&lit, &dark, |_| 1.0);
             assert!((green / red - 0.17).abs() < 0.005, "{gain}: {green} of {red}");
             assert!((blue / red).abs() < 0.005, "{gain}: {blue} of {red}");
         }

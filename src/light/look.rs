@@ -1,7 +1,7 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
 use super::cover::cover_shows_in;
-use super::flicker::room_gain;
+use super::flicker::{RoomGain, room_gain};
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::{Halo, Lit};
 use super::levels::{Levels, is_in_place};
@@ -10,7 +10,7 @@ use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::scan::Seed;
 use super::score::median;
 use super::states::{disc, frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
-use super::surround::{Comparison, Ring, Surround};
+use super::surround::{Comparison, Ring, Surround, usual};
 use crate::colour::{D65, uv};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
@@ -90,6 +90,8 @@ pub(super) struct Look {
     usual: f64,
     /// Where about the lamp it shows whether something lies over it.
     telling: Ring,
+    /// The room's light flickers.
+    flickers: bool,
 }
 
 impl Look {
@@ -100,8 +102,10 @@ impl Look {
         let (dark_frames, bright_frames, covered) = uncovered_states(patches, course, seed, radius)?;
         let bright = typical(patches, &bright_frames);
         let mut dark = typical(patches, &dark_frames);
-        if dark_frames != bright_frames {
-            let gain = room_gain(patches, course, &dark, &bright, radius);
+        let flicker = (dark_frames != bright_frames)
+            .then(|| room_gain(patches, course, &dark, &bright, radius))
+            .flatten();
+        if let Some(gain) = flicker {
             dark.iter_mut().flatten().for_each(|light| *light *= gain);
         }
         let about = surround_of(&patches.grid, seed.changes, radius);
@@ -148,6 +152,7 @@ impl Look {
             alone: !base_is_lit || states.outshine(paper::WHITE),
             usual: 0.0,
             telling: covered.unwrap_or(Ring::all(radius)),
+            flickers: flicker.is_some(),
         };
         look.usual = usual(&look.compare(patches), &look.shining(patches));
         Some(look)
@@ -240,7 +245,11 @@ impl Look {
     /// Compares one frame, whose surround has so many times its usual light.
     pub(super) fn glimpse(&self, pixels: &[Pixel], gain: f32, blank: Glimpse) -> Glimpse {
         // An unlit lens is brighter and dimmer with its surround, a lit one is not.
-        let gain = if self.base_is_lit { 1.0 } else { gain };
+        let gain = match (self.base_is_lit, self.flickers) {
+            (true, _) => RoomGain::Even(1.0),
+            (_, true) => RoomGain::of_bands(&self.grid, self.ring, pixels, &self.dark),
+            _ => RoomGain::Even(gain),
+        };
         let (excess, clipped) = self.excess(pixels, gain);
         Glimpse {
             sighting: Sighting::Seen,
@@ -253,7 +262,7 @@ impl Look {
                 .halo
                 .as_ref()
                 .filter(|_| clipped > CLIPS)
-                .map(|halo| halo.emitted(pixels, &self.reference)),
+                .map(|halo| halo.emitted(pixels, &self.reference, |i| gain.at(self.grid.offsets[i]))),
             clipped,
             ..blank
         }
@@ -261,10 +270,11 @@ impl Look {
 
     /// The lamp's light in a frame beyond the reference, by its strongest channel, in units of its own light; and the share
     /// of that light that falls on clipped pixels.
-    fn excess(&self, pixels: &[Pixel], gain: f32) -> (f64, f64) {
+    fn excess(&self, pixels: &[Pixel], gain: RoomGain) -> (f64, f64) {
         let (mut now, mut whole) = ([0.0f64; 3], [0.0f64; 3]);
         let (mut light, mut clipped) = (0.0f64, 0.0f64);
         for (i, pixel) in pixels.iter().enumerate() {
+            let gain = gain.at(self.grid.offsets[i]);
             for k in 0..3 {
                 now[k] += f64::from(self.pull[i] * (pixel.light[k] - gain * self.reference[i][k]));
                 whole[k] += f64::from(self.pull[i] * (self.bright[i][k] - self.reference[i][k]));
@@ -281,7 +291,7 @@ impl Look {
 
     /// Colour of the light that the frame has more than the reference. Of a lamp that is never unlit that may be a case in the
     /// room's light, too; but clipping makes a lamp paler than its halo, so what makes it far paler is no halo.
-    fn emitted(&self, pixels: &[Pixel], gain: f32) -> [f64; 3] {
+    fn emitted(&self, pixels: &[Pixel], gain: RoomGain) -> [f64; 3] {
         /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its
         /// hue, is to weigh as much as the core, which is near clipping.
         const CAP: f32 = 0.08;
@@ -312,6 +322,7 @@ impl Look {
             if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 {
                 continue;
             }
+            let gain = gain.at(self.grid.offsets[i]);
             let without = around.unwrap_or(self.reference[i].map(|light| gain * light));
             let more = gained(&pixel.light, &without);
             let light: f32 = more.iter().sum();
@@ -373,27 +384,4 @@ impl Look {
 /// Distance of a light from white in u'v'.
 fn from_white(light: [f64; 3]) -> f64 {
     uv(light).map_or(0.0, |(u, v)| (u - D65.0).hypot(v - D65.1))
-}
-
-/// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time; and
-/// where it is covered for even longer, that of half of the frames in which it is seen lit.
-fn usual(compared: &[Option<Comparison>], shining: &[bool]) -> f64 {
-    /// Fewest lit frames to go by (guessed).
-    const FEWEST: usize = 8;
-    let difference = |compared: &Option<Comparison>| Some((*compared)?.difference);
-    let all: Vec<f64> = compared.iter().filter_map(difference).collect();
-    let lit = compared.iter().zip(shining).filter(|(_, shines)| **shines);
-    let lit: Vec<f64> = lit.filter_map(|(compared, _)| difference(compared)).collect();
-    let of_all = below(all, 0.25).unwrap_or(0.0);
-    let of_lit = Some(lit)
-        .filter(|lit| lit.len() >= FEWEST)
-        .and_then(|lit| below(lit, 0.5));
-    of_lit.map_or(of_all, |of_lit| of_all.min(of_lit))
-}
-
-/// The value that a share of the values stay below.
-fn below(mut values: Vec<f64>, share: f64) -> Option<f64> {
-    let place = (values.len() as f64 * share) as usize;
-    values.get(place)?;
-    Some(*values.select_nth_unstable_by(place, f64::total_cmp).1)
 }

@@ -205,6 +205,29 @@ fn gain(channels: &[Fit; 3]) -> f32 {
     gain
 }
 
+/// The usual difference: the value that a quarter stay below, since a lamp may be covered for most of the time; and
+/// where it is covered for even longer, that of half of the frames in which it is seen lit.
+pub(super) fn usual(compared: &[Option<Comparison>], shining: &[bool]) -> f64 {
+    /// Fewest lit frames to go by (guessed).
+    const FEWEST: usize = 8;
+    let difference = |compared: &Option<Comparison>| Some((*compared)?.difference);
+    let all: Vec<f64> = compared.iter().filter_map(difference).collect();
+    let lit = compared.iter().zip(shining).filter(|(_, shines)| **shines);
+    let lit: Vec<f64> = lit.filter_map(|(compared, _)| difference(compared)).collect();
+    let of_all = below(all, 0.25).unwrap_or(0.0);
+    let of_lit = Some(lit)
+        .filter(|lit| lit.len() >= FEWEST)
+        .and_then(|lit| below(lit, 0.5));
+    of_lit.map_or(of_all, |of_lit| of_all.min(of_lit))
+}
+
+/// The value that a share of the values stay below.
+fn below(mut values: Vec<f64>, share: f64) -> Option<f64> {
+    let place = (values.len() as f64 * share) as usize;
+    values.get(place)?;
+    Some(*values.select_nth_unstable_by(place, f64::total_cmp).1)
+}
+
 #[cfg(test)]
 mod tests {
     use rstest::rstest;
