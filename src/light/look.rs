@@ -5,6 +5,7 @@ use super::flicker::{RoomGain, room_gain};
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::{Halo, Lit};
 use super::levels::{Levels, is_in_place};
+use super::manner::keeps_pace;
 use super::paper;
 use super::patch::{Grid, Patches, Pixel, from_centre};
 use super::scan::Seed;
@@ -39,7 +40,7 @@ fn uncovered_states(
     if dark.is_empty() {
         return None;
     }
-    let covered = (dark != bright)
+    let covered = (dark != bright && !keeps_pace(course))
         .then(|| cover_shows_in(patches, &dark, &bright, radius))
         .flatten();
     let dark = if covered.is_some() { bright.clone() } else { dark };

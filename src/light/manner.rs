@@ -24,6 +24,32 @@ fn switches(course: &[f64]) -> usize {
     course.windows(2).filter(other).count()
 }
 
+/// Whether a place comes, or goes, at least three times and always after as many frames: a hand does not.
+pub(super) fn keeps_pace(course: &[Option<f64>]) -> bool {
+    const TIMES: usize = 3;
+    /// Fewest frames between (guessed): noise about the middle goes to and fro all the time.
+    const APART: f64 = 8.0;
+    /// By how many frames, and by what share of the time between, that may differ (guessed: an exposure lies across a switch, and
+    /// a switch across an exposure).
+    const FRAMES: f64 = 2.0;
+    const SHARE: f64 = 0.03;
+    let known: Vec<(usize, bool)> = (course.iter().enumerate())
+        .filter_map(|(frame, course)| Some((frame, (*course)? > 0.5)))
+        .collect();
+    let even = |lit: bool| {
+        let switches = known
+            .windows(2)
+            .filter(|pair| pair[0].1 != pair[1].1 && pair[1].1 == lit);
+        let at: Vec<usize> = switches.map(|pair| pair[1].0).collect();
+        let between = || at.windows(2).map(|pair| (pair[1] - pair[0]) as f64);
+        let (least, most) = between().fold((f64::MAX, f64::MIN), |(least, most), n| {
+            (least.min(n), most.max(n))
+        });
+        at.len() >= TIMES && least >= APART && most - least <= FRAMES + SHARE * least
+    };
+    even(true) || even(false)
+}
+
 /// What a light that swells and fades is worth beside one that switches: hands and shadows swell too, but hardly ever
 /// at even intervals (both guessed).
 const SWELLING: f64 = 0.5;
@@ -101,6 +127,8 @@ pub(super) fn state_spread(course: &[f64]) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use rstest::rstest;
+
     use super::*;
 
     /// A triangle of two and a half periods comes back to itself; a hand that goes by twice, once slowly and once
@@ -118,5 +146,27 @@ mod tests {
         assert!(repeats(&uneven) < 0.6, "{}", repeats(&uneven));
         let worth = |course: &[f64]| swelling(course, evenness(course));
         assert!(worth(&even) > 0.85 && worth(&uneven) < 0.6);
+    }
+
+    /// `L` lit, `d` dark, `x` unknown, each for five frames.
+    #[rstest]
+    #[case::flashes("ddLLLLddddLLLLddddLLLLdd", true)]
+    #[case::flashes_partly_seen("ddLLLLddddLLxxxdddLLLLdd", true)]
+    #[case::comes_at_pace_goes_at_will("ddLLLLddddLdddddddLLdd", true)]
+    #[case::two_hands_over_a_steady_lamp("LLLLddddLLLLddddLLLLLLLL", false)]
+    #[case::three_hands("LLLddddLLLLLLLddddLLdddLLLL", false)]
+    fn a_lamp_keeps_pace(#[case] film: &str, #[case] keeps: bool) {
+        let frames = |what| std::iter::repeat_n(what, 5);
+        let film = film.chars().flat_map(frames);
+        let course: Vec<Option<f64>> = film
+            .map(|what| "d.L".find(what).map(|at| at as f64 / 2.0))
+            .collect();
+        assert_eq!(keeps_pace(&course), keeps);
+    }
+
+    #[test]
+    fn noise_keeps_no_pace() {
+        let course: Vec<Option<f64>> = (0..90).map(|frame| Some(f64::from(frame % 3 / 2))).collect();
+        assert!(!keeps_pace(&course));
     }
 }
