@@ -100,14 +100,16 @@ impl Decoder {
         ]
     }
 
-    /// The highest of red, green and blue, non-linear, of samples that [`Self::narrowed`] gave: luma, and the differences
-    /// about 0. On the scale of the luma.
+    /// Red, green and blue, non-linear, of samples that [`Self::narrowed`] gave: luma, and the differences about 0. On the scale
+    /// of the luma.
     #[must_use]
-    pub fn highest(&self, luma: f64, blue: f64, red: f64) -> f64 {
+    pub fn narrowed_rgb(&self, luma: f64, blue: f64, red: f64) -> [f64; 3] {
         let [red_red, green_blue, green_red, blue_blue] = self.narrowed_to_rgb.map(f64::from);
-        let of_red = luma + red_red * red;
-        let of_green = luma - green_blue * blue - green_red * red;
-        of_red.max(of_green).max(luma + blue_blue * blue)
+        [
+            luma + red_red * red,
+            luma - green_blue * blue - green_red * red,
+            luma + blue_blue * blue,
+        ]
     }
 
     /// Linear light of one pixel.
@@ -220,7 +222,9 @@ mod tests {
         let luma = kr * rgb[0] + (1.0 - kr - kb) * rgb[1] + kb * rgb[2];
         let blue = 0.5 * (rgb[2] - luma) / (1.0 - kb);
         let red = 0.5 * (rgb[0] - luma) / (1.0 - kr);
-        let highest = Decoder::new(code(matrix, Span::Full)).highest(255.0 * luma, 255.0 * blue, 255.0 * red);
+        let rgb =
+            Decoder::new(code(matrix, Span::Full)).narrowed_rgb(255.0 * luma, 255.0 * blue, 255.0 * red);
+        let highest = rgb.into_iter().fold(f64::MIN, f64::max);
         assert!((highest - 255.0).abs() < 0.01, "{highest}");
     }
 }

@@ -13,21 +13,23 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     const ONE_LAMP: f64 = 1.3;
     /// Correlation of the courses above which two places change in step.
     const IN_STEP: f64 = 0.9;
-    /// Share of the stronger one's change below which a place is lit by it rather than a lamp of its own.
-    const WEAKER: f64 = 0.8;
-    /// The same for a place that changes against the beat: two lamps in turn are of one strength.
-    const DIMMED: f64 = 0.5;
+    /// Share of the stronger one's light below which a place is lit by it rather than a lamp of its own (guessed).
+    const WEAKER: f64 = 0.6;
+    /// The same for a place that changes against the beat: two lamps in turn are of one strength (guessed).
+    const DIMMED: f64 = 0.2;
     /// A reflection stays in the list, lower down: it may yet be the lamp itself.
     const REFLECTION: f64 = 0.6;
     /// Only a place that itself looks like a lamp can have echoes.
     const PLAUSIBLE: f64 = 0.4;
-    // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up
-    // changes in step, by less.
+    // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up changes in step,
+    // by less light. In codes alone a lamp with a pale lens changes less than a dark pin that it shines on, and in light alone
+    // a wide glow as much as the lamp.
+    let strength = |one: &Scored| one.contrast * one.light.max(0.0);
     scored.sort_by(|a, b| {
         b.seed
             .changes
             .cmp(&a.seed.changes)
-            .then(b.contrast.total_cmp(&a.contrast))
+            .then(strength(b).total_cmp(&strength(a)))
     });
     let mut kept: Vec<Scored> = Vec::new();
     for mut candidate in scored {
@@ -44,8 +46,8 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
             let in_step = both_change && agreement > IN_STEP;
             // An exposure that answers the lamp dims whatever else glows, a little.
             let against = both_change && agreement < -IN_STEP;
-            let dimmed = against && candidate.contrast < DIMMED * stronger.contrast;
-            let weaker = candidate.contrast < WEAKER * stronger.contrast;
+            let dimmed = against && candidate.light < DIMMED * stronger.light;
+            let weaker = candidate.light < WEAKER * stronger.light;
             is_halo |= distance < 1.5 * radius
                 || (in_step && distance < ONE_LAMP * (stronger.seed.radius + candidate.seed.radius))
                 || (in_step && weaker && distance < HALO_RADII * radius);
@@ -67,4 +69,38 @@ fn agreement(a: &[Option<f64>], b: &[Option<f64>]) -> f64 {
     let both = a.iter().zip(b).filter_map(|(x, y)| Some(((*x)?, (*y)?)));
     let both: Vec<(f64, f64)> = both.collect();
     if both.len() < 3 { 0.0 } else { correlation(&both) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::light::scan::Seed;
+
+    /// Changes by so many codes and so much light, lit in every other stretch of ten frames.
+    fn place(x: f64, contrast: f64, light: f64) -> Scored {
+        Scored {
+            seed: Seed {
+                x,
+                y: 40.0,
+                radius: 4.0,
+                likeness: 0.0,
+                changes: true,
+            },
+            score: 0.9,
+            course: (0..80).map(|frame| Some(f64::from(frame / 10 % 2))).collect(),
+            contrast,
+            light,
+        }
+    }
+
+    /// A lens that is pale when unlit, from code 180 to 255, and a dark pin that it shines on, from 30 to 130: sRGB has them
+    /// 0.54 and 0.21 of the range apart.
+    #[test]
+    fn a_lamp_with_a_pale_lens_is_no_echo_of_a_dark_pin() {
+        let kept = without_echoes(vec![place(120.0, 100.0, 0.21), place(40.0, 75.0, 0.54)]);
+        let found: Vec<(f64, f64)> = kept.iter().map(|one| (one.seed.x, one.score)).collect();
+        assert_eq!(found.len(), 2);
+        assert_eq!(found[0], (40.0, 0.9));
+        assert!(found[1].1 < 0.9, "the pin echoes the lamp");
+    }
 }

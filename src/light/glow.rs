@@ -11,7 +11,8 @@ use super::brights::Brights;
 use super::paper::{self, Paper};
 use super::scan::Seed;
 use super::score::rising;
-use crate::colour::Decoder;
+use crate::colour::{Decoder, to_linear};
+use crate::footage::Transfer;
 
 /// Mean pictures of a scene, luma 0 to 255 and the two colour differences about 128, on cells.
 pub(super) struct Picture<'a> {
@@ -205,6 +206,14 @@ impl Means {
 
     /// The highest of red, green and blue, non-linear, in 8-bit steps.
     pub(super) fn top(&self, decoder: &Decoder) -> f64 {
-        decoder.highest(self.luma, self.blue, self.red).min(255.0)
+        let rgb = decoder.narrowed_rgb(self.luma, self.blue, self.red);
+        rgb.into_iter().fold(f64::MIN, f64::max).min(255.0)
+    }
+
+    /// Linear light of all three, each of the sensor's range.
+    pub(super) fn light(&self, decoder: &Decoder) -> f64 {
+        let rgb = decoder.narrowed_rgb(self.luma, self.blue, self.red);
+        let linear = |code: f64| to_linear(Transfer::Srgb, (code / 255.0).clamp(0.0, 1.0));
+        rgb.into_iter().map(linear).sum()
     }
 }

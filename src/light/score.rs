@@ -19,6 +19,8 @@ pub(super) struct Scored {
     pub course: Vec<Option<f64>>,
     /// Difference between lit and unlit, 8-bit steps.
     pub contrast: f64,
+    /// Linear light that it has more when lit, of all three channels, each of the sensor's range.
+    pub light: f64,
 }
 
 impl Scored {
@@ -60,14 +62,14 @@ pub(super) fn score(window: &Window, decoder: &Decoder, paper: &Paper, seed: &Se
     } else {
         None
     };
-    let (score, values, contrast) = match split {
+    let (score, values, contrast, light) = match split {
         Some(split) if seed.changes => {
             let course = split.course(&series.spot);
             let score = score_changing(&series, &split, &course, seed, (decoder, paper));
-            (score, course, split.contrast)
+            (score, course, split.contrast, split.light(decoder))
         }
         _ if seed.changes => return None,
-        _ => (STEADY * seed.likeness, vec![1.0; frames], 0.0),
+        _ => (STEADY * seed.likeness, vec![1.0; frames], 0.0, 0.0),
     };
     let mut course = vec![None; window.frames.len()];
     for (&frame, value) in series.frames.iter().zip(values) {
@@ -78,6 +80,7 @@ pub(super) fn score(window: &Window, decoder: &Decoder, paper: &Paper, seed: &Se
         score: score * in_view.sqrt(),
         course,
         contrast,
+        light,
     })
 }
 
@@ -149,6 +152,11 @@ impl Split {
             .iter()
             .map(|s| (0..3).map(|k| (s[k] - self.dark[k]) * axis[k]).sum::<f64>() / length)
             .collect()
+    }
+
+    /// Linear light that the lit state has more.
+    fn light(&self, decoder: &Decoder) -> f64 {
+        Means::of(self.lit).light(decoder) - Means::of(self.dark).light(decoder)
     }
 }
 

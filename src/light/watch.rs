@@ -350,6 +350,7 @@ fn seen_again(
         score: 0.0,
         course: vec![None; window.frames.len()],
         contrast: 0.0,
+        light: 0.0,
     })
 }
 
