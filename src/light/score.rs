@@ -33,7 +33,7 @@ impl Scored {
 /// mostly means the one that does something. A lamp that was pointed to has score 1 and stays first.
 pub(super) fn rank(score: f64, changes: bool) -> f64 {
     /// Guessed: behind what switches in the light of a room, before what changes once.
-    const STEADY_COUNTS: f64 = 0.93;
+    const STEADY_COUNTS: f64 = 0.8;
     if changes || score >= 1.0 {
         score
     } else {
