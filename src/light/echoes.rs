@@ -24,7 +24,7 @@ pub(super) fn without_echoes(mut scored: Vec<Scored>) -> Vec<Scored> {
     // What changes says more than what only glows. Of what changes, the lamp changes most: what it lights up changes in step,
     // by less light. In codes alone a lamp with a pale lens changes less than a dark pin that it shines on, and in light alone
     // a wide glow as much as the lamp.
-    let strength = |one: &Scored| one.contrast * one.light.max(0.0);
+    let strength = |one: &Scored| one.contrast * one.light;
     scored.sort_by(|a, b| {
         b.seed
             .changes

@@ -210,10 +210,9 @@ impl Means {
         rgb.into_iter().fold(f64::MIN, f64::max).min(255.0)
     }
 
-    /// Linear light of all three, each of the sensor's range.
-    pub(super) fn light(&self, decoder: &Decoder) -> f64 {
+    /// Linear red, green and blue, each of the sensor's range.
+    pub(super) fn linear(&self, decoder: &Decoder) -> [f64; 3] {
         let rgb = decoder.narrowed_rgb(self.luma, self.blue, self.red);
-        let linear = |code: f64| to_linear(Transfer::Srgb, (code / 255.0).clamp(0.0, 1.0));
-        rgb.into_iter().map(linear).sum()
+        rgb.map(|code| to_linear(Transfer::Srgb, (code / 255.0).clamp(0.0, 1.0)))
     }
 }

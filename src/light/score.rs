@@ -19,7 +19,7 @@ pub(super) struct Scored {
     pub course: Vec<Option<f64>>,
     /// Difference between lit and unlit, 8-bit steps.
     pub contrast: f64,
-    /// Linear light that it has more when lit, of all three channels, each of the sensor's range.
+    /// Linear light by which the two differ, summed over the channels, each of the sensor's range.
     pub light: f64,
 }
 
@@ -154,9 +154,10 @@ impl Split {
             .collect()
     }
 
-    /// Linear light that the lit state has more.
+    /// Linear light by which the two states differ, all channels.
     fn light(&self, decoder: &Decoder) -> f64 {
-        Means::of(self.lit).light(decoder) - Means::of(self.dark).light(decoder)
+        let [dark, lit] = [self.dark, self.lit].map(|state| Means::of(state).linear(decoder));
+        (0..3).map(|k| (lit[k] - dark[k]).abs()).sum()
     }
 }
 
