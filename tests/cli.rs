@@ -1,20 +1,11 @@
 //! The program from outside, where no footage is needed: what it refuses, how it says so, with which exit
 //! status.
 
-use assert_cmd::Command;
+#[path = "common/program.rs"]
+mod program;
+
+use program::{lampwise, text};
 use rstest::rstest;
-
-fn lampwise(arguments: &[&str]) -> assert_cmd::assert::Assert {
-    let mut command = Command::cargo_bin("lampwise").expect("cargo built it");
-    command
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(arguments)
-        .assert()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).expect("the program prints text")
-}
 
 #[rstest]
 #[case::no_command(&[], "no command was given")]

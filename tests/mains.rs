@@ -69,7 +69,7 @@ fn so_it_does_in_a_deep_flicker(
     colour: ColourName,
     #[values(100.0, 120.0)] hz: f64,
     #[values(24.0, 30.0)] frames_per_s: f64,
-    #[values(1, 2)] seed: u64,
+    #[values(1, 2, 3, 4, 5)] seed: u64,
 ) {
     assert_eq!(amiss(colour, hz, 0.6, frames_per_s, seed), None);
 }

@@ -1,19 +1,11 @@
 //! What commands write, and what they leave alone.
 
+#[path = "common/program.rs"]
+mod program;
+
 use assert_cmd::Command;
+use program::{lampwise, text};
 use rstest::rstest;
-
-fn lampwise(arguments: &[&str]) -> assert_cmd::assert::Assert {
-    let mut command = Command::cargo_bin("lampwise").expect("cargo built it");
-    command
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(arguments)
-        .assert()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).expect("the program prints text")
-}
 
 /// A slip of the hand costs no clip and no table.
 #[rstest]

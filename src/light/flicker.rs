@@ -67,28 +67,20 @@ impl RoomGain {
         let ring: Vec<usize> = (0..dark.len())
             .filter(|&i| (about.0..=about.1).contains(&from_centre(grid.offsets[i])))
             .collect();
-        let least = (0..3).map(|k| {
-            let (mut normal, mut right) = (Matrix6::<f64>::identity() * 1e-9, Vector6::<f64>::zeros());
-            let (mut now, mut usual) = (0.0f64, 0.0f64);
-            for &i in &ring {
-                let (light, unlit) = (f64::from(pixels[i].light[k]), f64::from(dark[i][k]));
-                let terms = terms(grid.offsets[i]) * unlit;
-                normal.ger(1.0, &terms, &terms, 1.0);
-                right.axpy(light, &terms, 1.0);
-                now += light.max(0.0);
-                usual += unlit.max(0.0);
-            }
-            let black = f64::from(BLACK) * ring.len() as f64;
-            let even = (now + black) / (usual + black);
-            let fit = normal.cholesky().map(|factors| factors.solve(&right));
-            (even, fit)
-        });
-        let least = least.min_by(|one, other| one.0.total_cmp(&other.0));
-        // A ring of no light or no pixels has no bands.
-        match least {
-            Some((_, Some(fit))) if !ring.is_empty() => Self::Bands(fit),
-            _ => Self::Even(1.0),
+        let light = |of: &dyn Fn(usize) -> f32| ring.iter().map(|&i| of(i).max(0.0) + BLACK).sum::<f32>();
+        let gain = |k: usize| light(&|i| pixels[i].light[k]) / light(&|i| dark[i][k]);
+        let least = (0..3).min_by(|&one, &other| gain(one).total_cmp(&gain(other)));
+        let Some(k) = least.filter(|_| !ring.is_empty()) else {
+            return Self::Even(1.0);
+        };
+        let (mut normal, mut right) = (Matrix6::<f64>::identity() * 1e-9, Vector6::<f64>::zeros());
+        for &i in &ring {
+            let terms = terms(grid.offsets[i]) * f64::from(dark[i][k]);
+            normal.ger(1.0, &terms, &terms, 1.0);
+            right.axpy(f64::from(pixels[i].light[k]), &terms, 1.0);
         }
+        let fit = normal.cholesky().map(|factors| factors.solve(&right));
+        fit.map_or(Self::Even(1.0), Self::Bands)
     }
 
     pub(super) fn at(&self, offset: (f64, f64)) -> f32 {

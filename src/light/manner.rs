@@ -33,7 +33,8 @@ pub(super) fn keeps_pace(course: &[Option<f64>]) -> bool {
     /// a switch across an exposure).
     const FRAMES: f64 = 2.0;
     const SHARE: f64 = 0.03;
-    let known: Vec<(usize, bool)> = (course.iter().enumerate())
+    let frames = course.iter().enumerate();
+    let known: Vec<(usize, bool)> = frames
         .filter_map(|(frame, course)| Some((frame, (*course)? > 0.5)))
         .collect();
     let even = |lit: bool| {
