@@ -12,6 +12,8 @@ pub(crate) struct Coding {
     shoulder: f64,
     contrast: f64,
     saturation: f64,
+    /// Share of the colour that is gone where the strongest channel is full.
+    washes_out: f64,
     form: Form,
 }
 
@@ -64,6 +66,8 @@ impl Coding {
             shoulder: random.random_range(0.0..1.2),
             contrast: random.random_range(0.0..0.5),
             saturation: random.random_range(0.85..1.35),
+            // Many cameras let strong light go over to white (common practice, no source).
+            washes_out: f64::max(0.0, random.random_range(-0.5..0.6)),
             form,
         }
     }
@@ -78,7 +82,9 @@ impl Coding {
         let steep =
             pressed.map(|v| v - self.contrast * (std::f64::consts::TAU * v).sin() / std::f64::consts::TAU);
         let luma = 0.2126 * steep[0] + 0.7152 * steep[1] + 0.0722 * steep[2];
-        steep.map(|v| (luma + self.saturation * (v - luma)).clamp(0.0, 1.0))
+        let strongest = steep.into_iter().fold(0.0, f64::max);
+        let saturation = self.saturation * (1.0 - self.washes_out * strongest.powi(3));
+        steep.map(|v| (luma + saturation * (v - luma)).clamp(0.0, 1.0))
     }
 
     /// Codes a picture of linear light.

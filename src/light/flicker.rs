@@ -7,7 +7,7 @@ use super::score::median;
 use super::surround::begins;
 
 /// Light about a lamp that is as good as none, of the sensor's range (guessed).
-const BLACK: f32 = 0.003;
+pub(super) const BLACK: f32 = 0.003;
 
 /// How many times as much light of the room the bright look has as the dark one, where that flickers: each is of the frames
 /// that show its state, and those may all be of one phase of the mains. `None` where the room's light does not flicker.

@@ -1,6 +1,7 @@
 //! What one lamp looks like dark and bright over a window, and how a frame compares.
 
 use super::cover::cover_shows_in;
+use super::drift::room_drift;
 use super::flicker::{RoomGain, room_gain};
 use super::glimpse::{Glimpse, Sighting};
 use super::halo::{Halo, Lit};
@@ -12,7 +13,6 @@ use super::scan::Seed;
 use super::score::median;
 use super::states::{disc, frames_of_states, gained, pull, ring_mean, shape, sum3, typical};
 use super::surround::{Comparison, Ring, Surround, usual};
-use crate::colour::{D65, uv};
 
 /// Likeness to a lit lamp in a single picture above which a steady place counts as lit (guessed; unlit parts
 /// of boards and cases stay below).
@@ -69,9 +69,9 @@ pub(super) struct Look {
     /// Its brightest state, likewise.
     pub bright: Vec<[f32; 3]>,
     /// What a frame is compared with: the darkest state, or the surround where even that is lit.
-    reference: Vec<[f32; 3]>,
+    pub reference: Vec<[f32; 3]>,
     /// Weight of each pixel in the lamp's light, summing to 1.
-    shape: Vec<f32>,
+    pub shape: Vec<f32>,
     /// See [`pull`].
     pull: Vec<f32>,
     /// Where the colour is read if the lamp clips.
@@ -79,9 +79,9 @@ pub(super) struct Look {
     pub grid: Grid,
     /// Learnt from frames that show the lamp dark and from others that show it bright.
     pub has_both_states: bool,
-    radius: f64,
+    pub radius: f64,
     /// Where the surround is taken, in pixels from the centre.
-    ring: (f64, f64),
+    pub ring: (f64, f64),
     base: f64,
     /// See [`Glimpse::base_is_lit`].
     pub base_is_lit: bool,
@@ -106,9 +106,9 @@ impl Look {
         let flicker = (dark_frames != bright_frames)
             .then(|| room_gain(patches, course, &dark, &bright, radius))
             .flatten();
-        if let Some(gain) = flicker {
-            dark.iter_mut().flatten().for_each(|light| *light *= gain);
-        }
+        let frames = (dark_frames.as_slice(), bright_frames.as_slice());
+        let gain = flicker.unwrap_or_else(|| room_drift(patches, course, frames, radius));
+        dark.iter_mut().flatten().for_each(|light| *light *= gain);
         let about = surround_of(&patches.grid, seed.changes, radius);
         let ring = ring_mean(dark.iter().copied(), &patches.grid.offsets, about);
         let flat = vec![ring; dark.len()];
@@ -290,58 +290,6 @@ impl Look {
         (strongest(now) / strongest(whole).max(1e-9) * light, clipped)
     }
 
-    /// Colour of the light that the frame has more than the reference. Of a lamp that is never unlit that may be a case in the
-    /// room's light, too; but clipping makes a lamp paler than its halo, so what makes it far paler is no halo.
-    fn emitted(&self, pixels: &[Pixel], gain: RoomGain) -> [f64; 3] {
-        /// Brightest and faintest a pixel may count, as a share of the brightest: the halo, which keeps its
-        /// hue, is to weigh as much as the core, which is near clipping.
-        const CAP: f32 = 0.08;
-        const FAINT: f32 = 0.04;
-        /// Radii within which the halo is looked for.
-        const REACH: f64 = 2.6;
-        /// Radii within which light is the lamp's own (guessed: the rest is its blur).
-        const RIM: f64 = 1.2;
-        /// Share of the lamp's distance from white that the light about it leaves where it is a halo (guessed: some of the room's
-        /// is in every halo, and the names of colours know it).
-        const LEFT: f64 = 0.7;
-        let top = self
-            .bright
-            .iter()
-            .zip(&self.reference)
-            .zip(&self.shape)
-            .filter(|(_, w)| **w > 0.0);
-        let top = top
-            .map(|((b, d), _)| gained(b, d).iter().sum::<f32>())
-            .fold(1e-3f32, f32::max);
-        // What lies about a lamp that is never unlit may have another light in each frame.
-        let lights = pixels.iter().map(|pixel| pixel.light);
-        let around = self
-            .base_is_lit
-            .then(|| ring_mean(lights, &self.grid.offsets, self.ring));
-        let (mut of_lamp, mut of_halo) = ([0.0f64; 3], [0.0f64; 3]);
-        for (i, pixel) in pixels.iter().enumerate() {
-            if from_centre(self.grid.offsets[i]) > REACH * self.radius + 1.0 {
-                continue;
-            }
-            let gain = gain.at(self.grid.offsets[i]);
-            let without = around.unwrap_or(self.reference[i].map(|light| gain * light));
-            let more = gained(&pixel.light, &without);
-            let light: f32 = more.iter().sum();
-            if light < FAINT * top {
-                continue;
-            }
-            let counts = pixel.sound * (CAP * top / light.max(CAP * top));
-            let within = from_centre(self.grid.offsets[i]) <= RIM * self.radius + 1.0;
-            let part = if within { &mut of_lamp } else { &mut of_halo };
-            for k in 0..3 {
-                part[k] += f64::from(counts * more[k]);
-            }
-        }
-        let both = std::array::from_fn(|k| of_lamp[k] + of_halo[k]);
-        let is_case = self.base_is_lit && from_white(both) < LEFT * from_white(of_lamp);
-        if is_case { of_lamp } else { both }
-    }
-
     /// Frames in which the surround is not what it was in any state of the lamp.
     pub(super) fn foreign(&self, compared: &[Option<Comparison>], patches: &Patches) -> Vec<bool> {
         /// How many times what was usual when the look was learnt may be usual later (guessed: the hand is less steady, the
@@ -380,9 +328,4 @@ impl Look {
         let strongest = |channels: [f32; 3]| channels.into_iter().fold(0.0, f32::max);
         strongest(whole) > 0.0 && strongest(now) > LIT * strongest(whole)
     }
-}
-
-/// Distance of a light from white in u'v'.
-fn from_white(light: [f64; 3]) -> f64 {
-    uv(light).map_or(0.0, |(u, v)| (u - D65.0).hypot(v - D65.1))
 }
