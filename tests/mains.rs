@@ -27,13 +27,9 @@ fn amiss(colour: ColourName, hz: f64, depth: f64, frames_per_s: f64, seed: u64) 
     let measured = trace::measure(&trace, 0.5);
     let period_s = measured.period_s.map_or(0.0, |period| period.value);
     let names = trace.tints[0].names.ranked();
-    // The trade sells lamps of 587 to 591 nm as amber and as yellow: one that may be either is called so.
-    let amber_or_yellow = [ColourName::Amber, ColourName::Yellow];
-    let said = names[0].0 == colour
-        || amber_or_yellow.contains(&colour)
-            && names[..2]
-                .iter()
-                .all(|(name, share)| amber_or_yellow.contains(name) && *share > 0.4);
+    // Names that share a lamp, as amber and yellow do where the trade sells it as both, may come in either order.
+    let share = trace.tints[0].names.of(colour);
+    let said = names[0].1 - share < 0.05;
     let right = away < recipe.lamps[0].radius_px
         && measured.rhythm == Rhythm::Flashing
         && (period_s - 1.0).abs() < 0.01
