@@ -1,9 +1,8 @@
 //! Light of the room that changes slowly about one lamp, between the two looks of it.
 
-use super::flicker::BLACK;
-use super::patch::{Patches, Pixel, from_centre};
+use super::flicker::About;
+use super::patch::Patches;
 use super::score::median;
-use super::surround::begins;
 
 /// How many times as much light of the room the bright look has as the dark one, where that drifts: a shadow moves, or the
 /// camera lightens a part of the picture. Each look is of the frames that show its state, and those of the dark one are the
@@ -21,17 +20,10 @@ pub(super) fn room_drift(
     if dark_frames == bright_frames {
         return 1.0;
     }
-    let about: Vec<usize> = (0..patches.grid.offsets.len())
-        .filter(|&i| from_centre(patches.grid.offsets[i]) >= begins(radius))
-        .collect();
-    let light = |pixels: &[Pixel], k: usize| {
-        let sum: f32 = about.iter().map(|&i| pixels[i].light[k]).sum();
-        f64::from((sum / about.len().max(1) as f32).max(0.0) + BLACK).ln()
-    };
-    let unlit: Vec<(usize, [f64; 3])> = patches
-        .seen()
-        .filter(|(i, _)| course[*i].is_some_and(|course| course < 0.25))
-        .map(|(i, pixels)| (i, [0, 1, 2].map(|k| light(pixels, k))))
+    let unlit: Vec<(usize, [f64; 3])> = About::of(&patches.grid, radius)
+        .unlit(patches, course)
+        .into_iter()
+        .map(|(i, light)| (i, light.map(|channel| f64::from(channel).ln())))
         .collect();
     let next = unlit.windows(2).filter(|pair| pair[1].0 == pair[0].0 + 1);
     let mut steps: Vec<f64> = next
@@ -79,7 +71,7 @@ mod tests {
     use rstest::rstest;
 
     use super::*;
-    use crate::light::patch::Grid;
+    use crate::light::patch::{Grid, Pixel};
 
     /// A red lamp that is lit in every other stretch of ten frames, its glow on a wall whose light is `room` by frame.
     fn drift(room: impl Fn(usize) -> f32) -> f32 {

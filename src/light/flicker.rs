@@ -7,7 +7,36 @@ use super::score::median;
 use super::surround::begins;
 
 /// Light about a lamp that is as good as none, of the sensor's range (guessed).
-pub(super) const BLACK: f32 = 0.003;
+const BLACK: f32 = 0.003;
+
+/// The pixels about a lamp, by which the light of its room is known.
+pub(super) struct About(Vec<usize>);
+
+impl About {
+    pub(super) fn of(grid: &Grid, radius: f64) -> Self {
+        let pixels = 0..grid.offsets.len();
+        Self(
+            pixels
+                .filter(|&i| from_centre(grid.offsets[i]) >= begins(radius))
+                .collect(),
+        )
+    }
+
+    fn mean(&self, light: &dyn Fn(usize) -> f32) -> f32 {
+        let mean = self.0.iter().map(|&i| light(i)).sum::<f32>() / self.0.len().max(1) as f32;
+        // What is coded below black is black.
+        mean.max(0.0) + BLACK
+    }
+
+    /// Their light in each frame in which the lamp is unlit by its course.
+    pub(super) fn unlit(&self, patches: &Patches, course: &[Option<f64>]) -> Vec<(usize, [f32; 3])> {
+        patches
+            .seen()
+            .filter(|(i, _)| course[*i].is_some_and(|course| course < 0.25))
+            .map(|(i, pixels)| (i, [0, 1, 2].map(|k| self.mean(&|pixel| pixels[pixel].light[k]))))
+            .collect()
+    }
+}
 
 /// How many times as much light of the room the bright look has as the dark one, where that flickers: each is of the frames
 /// that show its state, and those may all be of one phase of the mains. `None` where the room's light does not flicker.
@@ -21,19 +50,8 @@ pub(super) fn room_gain(
     /// Change of a dark surround's light from one frame to the next without a flicker, as a share (guessed: noise and errors
     /// of the exposure stay below; a camera that opens up takes several frames).
     const STEADY: f64 = 0.05;
-    let about: Vec<usize> = (0..dark.len())
-        .filter(|&i| from_centre(patches.grid.offsets[i]) >= begins(radius))
-        .collect();
-    // What is coded below black is black.
-    let mean = |light: &dyn Fn(usize) -> f32| {
-        let mean = about.iter().map(|&i| light(i)).sum::<f32>() / about.len().max(1) as f32;
-        mean.max(0.0) + BLACK
-    };
-    let unlit: Vec<(usize, [f32; 3])> = patches
-        .seen()
-        .filter(|(i, _)| course[*i].is_some_and(|course| course < 0.25))
-        .map(|(i, pixels)| (i, [0, 1, 2].map(|k| mean(&|pixel| pixels[pixel].light[k]))))
-        .collect();
+    let about = About::of(&patches.grid, radius);
+    let unlit = about.unlit(patches, course);
     // A neighbour that comes and goes hardly changes all three channels.
     let change = |one: [f32; 3], other: [f32; 3]| {
         let of = |k: usize| f64::from((other[k] / one[k]).ln().abs());
@@ -47,7 +65,7 @@ pub(super) fn room_gain(
     let lights = || unlit.iter().map(|(_, light)| light.iter().sum::<f32>());
     let flicker = lights().fold(0.0, f32::max) / lights().fold(f32::INFINITY, f32::min);
     // The lamp's own light is about it too, but hardly in the channel that it has least of.
-    let gain = |k: usize| mean(&|i| bright[i][k]) / mean(&|i| dark[i][k]);
+    let gain = |k: usize| about.mean(&|i| bright[i][k]) / about.mean(&|i| dark[i][k]);
     let least = (0..3).map(gain).fold(f32::INFINITY, f32::min);
     Some(least.clamp(1.0 / flicker, flicker))
 }
